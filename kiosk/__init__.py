@@ -1,0 +1,1 @@
+"""The shaft-and-belt kiosk: scan a part's label, work through its form, keep its record."""

@@ -1,0 +1,1 @@
+"""Shared by all tests: nothing here opens a window, a camera or a network."""

@@ -1,0 +1,303 @@
+"""The yard's things as frozen dataclasses that all layers share: units, positions, components, people, records.
+
+No layer's rules live here: an entity only says what it is made of and in which unit. Ids are opaque text of at most
+64 characters; a new one is a UUIDv7. Lengths are mm, hours are hour-meter hours, instants are aware UTC datetimes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any
+
+
+class Verdict(StrEnum):
+    """What a reading says of its limits (ISO 14253-1 zones, in the shop's words)."""
+
+    WITHIN = "within"
+    TOO_CLOSE = "too close to call"
+    OUTSIDE = "outside"
+
+
+class Role(StrEnum):
+    """What a person may do; enforced where events are appended."""
+
+    MECHANIC = "mechanic"
+    LEAD = "lead"
+    SUPERVISOR = "supervisor"
+
+
+class Side(StrEnum):
+    """Side of the machine, seen in the direction it drives; BOTH where a thing has no sides."""
+
+    LEFT = "left"
+    RIGHT = "right"
+    BOTH = "both"
+
+
+class Phase(StrEnum):
+    """When in a job a reading was taken."""
+
+    AS_FOUND = "as found"
+    AS_LEFT = "as left"
+
+
+class JobType(StrEnum):
+    """The kinds of work a service sheet can describe."""
+
+    GREASE = "grease"
+    ADJUST = "adjust"
+    INSPECT = "inspect"
+    CLEAN = "clean"
+    SPLICE = "splice"
+    REPLACE = "replace"
+    NOTE = "note"
+
+
+class LabelKind(StrEnum):
+    """What a label number labels; the first digit of the number, in this order from 1."""
+
+    COMPONENT = "component"
+    UNIT = "unit"
+    BADGE = "badge"
+    POSITION = "position"
+    COMMAND = "command"
+
+
+class ScanSource(StrEnum):
+    """How a number reached the kiosk."""
+
+    SCANNER = "scanner"
+    CAMERA = "camera"
+    KEYPAD = "keypad"
+
+
+@dataclass(frozen=True)
+class Scan:
+    """A label number as it arrived, not yet looked up.
+
+    Args:
+        number: What was read; ten digits if it is a label of ours, anything if it is foreign.
+        source: Scanner, camera or keypad.
+        at: When. Aware UTC.
+        how: 'plain' for an ordinary read, 'matched' for one matched against the issued numbers.
+    """
+
+    number: str
+    source: ScanSource
+    at: datetime
+    how: str = "plain"
+
+
+@dataclass(frozen=True)
+class Person:
+    """One of the crew. `badge` is a label number; `units` is 'in' or 'mm'."""
+
+    id: str
+    name: str
+    role: Role
+    badge: str
+    units: str = "in"
+    language: str = "en"
+
+
+@dataclass(frozen=True)
+class Unit:
+    """One machine of the fleet. `design` names the diagram and the assemblies ('flight elevator' …)."""
+
+    id: str
+    name: str
+    design: str
+    label: str
+    description: str = ""
+
+
+@dataclass(frozen=True)
+class Assembly:
+    """The elevator, conveyor or floor on a unit."""
+
+    id: str
+    unit_id: str
+    name: str
+    design: str
+
+
+@dataclass(frozen=True)
+class Position:
+    """A place on an assembly where a part sits. It stays when parts change.
+
+    Args:
+        sheet: Key of the service sheet that serves the part here ('shaft-bearing').
+        side: Left, right or both.
+        x, y: Place on the assembly's drawn diagram, each 0..1 from its left and lower edge.
+        walk_order: Order in which a person walking round the machine comes past.
+    """
+
+    id: str
+    unit_id: str
+    assembly_id: str
+    name: str
+    sheet: str
+    side: Side
+    x: float
+    y: float
+    walk_order: int
+
+
+@dataclass(frozen=True)
+class Component:
+    """The part that sits, or sat, at a position from one date and hour-meter reading to another.
+
+    Args:
+        properties: What its computations need and its sheet does not say: `belt_length_mm`, `cleat_pitch_mm`,
+            `splices_mm` (distances of the splices from the datum mark), `links`, `bearing` ('UC208') …
+        installed_hours: Unit's hour meter when it was fitted. [h]
+    """
+
+    id: str
+    sheet: str
+    position_id: str
+    unit_id: str
+    description: str
+    label: str
+    installed_at: datetime
+    installed_hours: float
+    retired_at: datetime | None = None
+    retired_hours: float | None = None
+    retired_reason: str = ""
+    replaced_by: str | None = None
+    properties: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Label:
+    """A label number and what it belongs to. `subject_id` is the component's, unit's, person's … id.
+
+    `retired_reason` is '' while the label is good; `subject_id` is None for a number issued but not yet bound.
+    """
+
+    number: str
+    kind: LabelKind
+    subject_id: str | None
+    issued_at: datetime
+    retired_at: datetime | None = None
+    retired_reason: str = ""
+
+
+@dataclass(frozen=True)
+class HoursReading:
+    """An hour-meter reading. `hours` counts on through meter replacements (the sum of all meters). [h]"""
+
+    unit_id: str
+    hours: float
+    at: datetime
+    person_id: str | None = None
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One measured value with what it was judged against on its day.
+
+    Args:
+        quantity: Key of the sheet's reading ('upper-strand-sag').
+        typed: What the mechanic typed, as typed.
+        value: In the quantity's unit inside the code. [unit]
+        unit: 'mm', 'h', 'degC', 'count' …
+        standard_uncertainty: u of the reading, from its resolution. [unit]
+        lower, upper: Limits that held, None where one-sided. [unit]
+        rule: Decision rule's name.
+        limit_source: Where the limits come from.
+    """
+
+    quantity: str
+    side: Side
+    phase: Phase
+    typed: str
+    value: float
+    unit: str
+    standard_uncertainty: float
+    lower: float | None
+    upper: float | None
+    rule: str
+    limit_source: str
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class ServiceRecord:
+    """One job done, kept for ever; its id is the id of the event that brought it.
+
+    Args:
+        job: Key of the job on its sheet; `job_type` its kind of work.
+        sheet_revision: So that the record is judged by the limits of its day.
+        at: When the work was done. `hours`: the unit's hour meter then. [h]
+        verdict: Worst verdict of what was left (of what was found where nothing was left); None without readings.
+        strokes: Grease strokes given, None for other work. `grease`: which.
+        advice: What the screen advised, line by line.
+        cautions: Keys of the cautions that held, each confirmed by the person in this shift.
+        override_reason: Why a stop was overridden, '' if none was.
+        details: The job's own results: splice plan chosen, turns made, old and new part …
+    """
+
+    id: str
+    component_id: str
+    position_id: str
+    unit_id: str
+    sheet: str
+    sheet_revision: int
+    job: str
+    job_type: JobType
+    at: datetime
+    hours: float
+    person_id: str
+    readings: tuple[Reading, ...] = ()
+    verdict: Verdict | None = None
+    strokes: int | None = None
+    grease: str = ""
+    advice: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    override_reason: str = ""
+    note: str = ""
+    details: dict[str, Any] = field(default_factory=dict)
+    scan_source: ScanSource = ScanSource.SCANNER
+
+
+@dataclass(frozen=True)
+class Finding:
+    """Something left out of limits or seen wrong; open until a record or the supervisor closes it."""
+
+    id: str
+    unit_id: str
+    position_id: str
+    component_id: str
+    text: str
+    opened_at: datetime
+    opened_by: str
+    record_id: str | None = None
+    closed_at: datetime | None = None
+    closed_by: str | None = None
+    closed_reason: str = ""
+
+
+@dataclass(frozen=True)
+class DueItem:
+    """A job that is due, or will be. `driver` is 'hours' or 'days', whichever comes first.
+
+    Args:
+        due: Date on which it is due by the driver.
+        hours_left, days_left: Negative when overdue; None where that kind of interval is not set.
+    """
+
+    unit_id: str
+    position_id: str
+    component_id: str
+    job: str
+    job_title: str
+    due: date
+    driver: str
+    overdue: bool
+    hours_left: float | None
+    days_left: int | None
+    last_at: datetime | None
+    last_person_id: str | None

@@ -1,0 +1,224 @@
+"""What can happen: one frozen payload a kind of event. `journal.append(Event)` is the only way anything is written.
+
+A payload carries everything its projections need; nothing is looked up when it is applied, except the state that
+earlier events built. `KINDS` maps the name kept in the journal to the payload's class: names never change their
+meaning; a changed payload gets a new name.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from kiosk.entities import (
+    Assembly,
+    Component,
+    Finding,
+    Label,
+    Person,
+    Position,
+    ServiceRecord,
+    Unit,
+)
+
+
+@dataclass(frozen=True)
+class YardNamed:
+    """The yard got its name."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class PersonAdded:
+    """Somebody joined the crew, or their entry changed (same id)."""
+
+    person: Person
+
+
+@dataclass(frozen=True)
+class UnitAdded:
+    """A machine joined the fleet with its assemblies and positions."""
+
+    unit: Unit
+    assemblies: tuple[Assembly, ...]
+    positions: tuple[Position, ...]
+
+
+@dataclass(frozen=True)
+class SheetAdopted:
+    """A revision of a service sheet came into force; its whole TOML text is kept."""
+
+    sheet: str
+    revision: int
+    text: str
+
+
+@dataclass(frozen=True)
+class LabelIssued:
+    """A label number was taken; it is never issued again, whatever becomes of it."""
+
+    label: Label
+    serial: int
+
+
+@dataclass(frozen=True)
+class LabelRetired:
+    """A label no longer counts."""
+
+    number: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class ComponentInstalled:
+    """A part was put on record at an empty position, with its label."""
+
+    component: Component
+
+
+@dataclass(frozen=True)
+class ComponentReplaced:
+    """One part went, another came, at the same position: one act, one event.
+
+    Args:
+        old_component_id: The part that was taken off; retired with `reason` at the record's hours.
+        new_component: With its label, already issued and read back.
+        record: The replace job's service record, on the old component.
+        read_back: How the new label was read before it was bound ('camera', 'scanner').
+    """
+
+    old_component_id: str
+    reason: str
+    new_component: Component
+    record: ServiceRecord
+    read_back: str
+
+
+@dataclass(frozen=True)
+class HoursRead:
+    """An hour meter was read. `hours` is the running total of all meters. [h]"""
+
+    unit_id: str
+    hours: float
+
+
+@dataclass(frozen=True)
+class CautionsConfirmed:
+    """The badge's owner confirmed these cautions for this unit and shift (`shift` as '2026-03-02 early')."""
+
+    unit_id: str
+    shift: str
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class JobDone:
+    """A job was saved, with the findings it opened and the ids of those it closed.
+
+    Args:
+        new_properties: Changes to the component's properties (a spliced belt's length and splices), may be empty.
+    """
+
+    record: ServiceRecord
+    findings_opened: tuple[Finding, ...] = ()
+    findings_closed: tuple[str, ...] = ()
+    new_properties: dict[str, object] | None = None
+
+
+@dataclass(frozen=True)
+class FindingOpened:
+    """Somebody saw something wrong outside a job."""
+
+    finding: Finding
+
+
+@dataclass(frozen=True)
+class FindingClosed:
+    """A finding was closed with a reason, by a lead or supervisor."""
+
+    finding_id: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class RecordCorrected:
+    """A record was corrected (`replacement` given) or annulled (None); the old one stays visible."""
+
+    record_id: str
+    reason: str
+    replacement: ServiceRecord | None
+
+
+@dataclass(frozen=True)
+class SignedIn:
+    """A badge was accepted at this kiosk."""
+
+    shift: str
+
+
+@dataclass(frozen=True)
+class SignedOut:
+    """A person left, or was logged out after idling (`reason` 'idle')."""
+
+    reason: str
+
+
+Payload = (
+    YardNamed | PersonAdded | UnitAdded | SheetAdopted | LabelIssued | LabelRetired | ComponentInstalled
+    | ComponentReplaced | HoursRead | CautionsConfirmed | JobDone | FindingOpened | FindingClosed
+    | RecordCorrected | SignedIn | SignedOut
+)
+
+KINDS: dict[str, type] = {
+    "yard named": YardNamed,
+    "person added": PersonAdded,
+    "unit added": UnitAdded,
+    "sheet adopted": SheetAdopted,
+    "label issued": LabelIssued,
+    "label retired": LabelRetired,
+    "component installed": ComponentInstalled,
+    "component replaced": ComponentReplaced,
+    "hours read": HoursRead,
+    "cautions confirmed": CautionsConfirmed,
+    "job done": JobDone,
+    "finding opened": FindingOpened,
+    "finding closed": FindingClosed,
+    "record corrected": RecordCorrected,
+    "signed in": SignedIn,
+    "signed out": SignedOut,
+}
+KIND_OF: dict[type, str] = {payload: kind for kind, payload in KINDS.items()}
+
+
+@dataclass(frozen=True)
+class Event:
+    """One thing that happened.
+
+    Args:
+        id: UUIDv7; appending the same id again changes nothing.
+        at: When it happened. Aware UTC.
+        person_id: Who did it; None for what the kiosk or the set-up did.
+        payload: What happened.
+    """
+
+    id: str
+    at: datetime
+    person_id: str | None
+    payload: Payload
+
+
+@dataclass(frozen=True)
+class JournalEntry:
+    """An event as the journal keeps it.
+
+    Args:
+        kiosk: Number of the kiosk that appended it, 0..99; `seq` its gapless sequence there, from 1.
+        previous_hash, hash: Hex SHA-256 of the chain: hash = SHA-256(previous ‖ canonical JSON of the event).
+    """
+
+    kiosk: int
+    seq: int
+    event: Event
+    previous_hash: str
+    hash: str

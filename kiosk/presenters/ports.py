@@ -1,0 +1,152 @@
+"""What presenters ask of the rest, as Protocols: records, sheets, labels, clock. Fakes stand in for them in tests.
+
+`kiosk.records` answers `Records` (its `Queries` and `Journal` behind one object), `kiosk.sheets` answers `Sheets`,
+`app.py` gives the others. Everything returned is an entity or a plain value; nothing here knows SQL or Kivy.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import Protocol
+
+from kiosk.entities import (
+    Assembly,
+    Component,
+    Finding,
+    HoursReading,
+    Label,
+    LabelKind,
+    Person,
+    Position,
+    ServiceRecord,
+    Side,
+    Unit,
+)
+from kiosk.events import Event, JournalEntry
+from kiosk.service_sheet import ServiceSheet
+
+
+@dataclass(frozen=True)
+class HistoryFilter:
+    """Which records of a history are wanted; None means any."""
+
+    job: str | None = None
+    verdict: str | None = None
+    person_id: str | None = None
+    since: datetime | None = None
+    until: datetime | None = None
+
+
+@dataclass(frozen=True)
+class SeriesPoint:
+    """One reading of one quantity for a trend. `phase` as in the record; `hours` total unit hours. [h]"""
+
+    at: datetime
+    hours: float
+    value: float
+    phase: str
+    side: str
+
+
+@dataclass(frozen=True)
+class LastDone:
+    """When a job was last done on the part that sits at a position now."""
+
+    at: datetime
+    hours: float
+    person_id: str
+    record_id: str
+
+
+class Records(Protocol):
+    """Queries over the projections, and the one way to write."""
+
+    def append(self, event: Event) -> JournalEntry: ...
+
+    def append_all(self, events: Sequence[Event]) -> tuple[JournalEntry, ...]:
+        """Append several events in one transaction: all or none."""
+        ...
+
+    def yard_name(self) -> str: ...
+    def units(self) -> tuple[Unit, ...]: ...
+    def unit(self, unit_id: str) -> Unit: ...
+    def assemblies(self, unit_id: str) -> tuple[Assembly, ...]: ...
+    def positions(self, unit_id: str) -> tuple[Position, ...]: ...
+    def position(self, position_id: str) -> Position: ...
+    def people(self) -> tuple[Person, ...]: ...
+    def person(self, person_id: str) -> Person: ...
+    def label(self, number: str) -> Label | None: ...
+    def issued_numbers(self) -> tuple[str, ...]: ...
+    def next_serial(self) -> int: ...
+    def component(self, component_id: str) -> Component: ...
+    def component_at(self, position_id: str) -> Component | None: ...
+    def components_of_unit(self, unit_id: str) -> tuple[Component, ...]:
+        """Return the parts that sit on the unit now, by position's walk order."""
+        ...
+
+    def components_at(self, position_id: str) -> tuple[Component, ...]:
+        """Return every part that sat at the position, newest first."""
+        ...
+
+    def record(self, record_id: str) -> ServiceRecord: ...
+    def component_history(
+        self, component_id: str, filter: HistoryFilter = HistoryFilter(), before: tuple[datetime, str] | None = None,
+        limit: int = 50,
+    ) -> tuple[ServiceRecord, ...]:
+        """Return one page of records, newest first, older than the (at, id) in `before`."""
+        ...
+
+    def position_history(
+        self, position_id: str, filter: HistoryFilter = HistoryFilter(), before: tuple[datetime, str] | None = None,
+        limit: int = 50,
+    ) -> tuple[ServiceRecord, ...]: ...
+    def last_done(self, unit_id: str) -> Mapping[tuple[str, str], LastDone]:
+        """Return {(component id, job): last time} for the parts that sit on the unit now."""
+        ...
+
+    def strokes_since(self, component_id: str, since: datetime) -> tuple[tuple[datetime, int], ...]: ...
+    def series(self, component_id: str, quantity: str, side: Side | None = None) -> tuple[SeriesPoint, ...]:
+        """Return the readings of one quantity on one part, oldest first."""
+        ...
+
+    def open_findings(self, *, unit_id: str | None = None, component_id: str | None = None) -> tuple[Finding, ...]: ...
+    def hours(self, unit_id: str) -> HoursReading | None: ...
+    def hours_per_day(self, unit_id: str, today: date, over_days: int = 60) -> float | None:
+        """Return the unit's running hours per calendar day over the last `over_days`, None if unknown."""
+        ...
+
+    def cautions_confirmed(self, unit_id: str, person_id: str, shift: str) -> frozenset[str]: ...
+
+
+class Sheets(Protocol):
+    """The service sheets in force."""
+
+    def sheet(self, key: str) -> ServiceSheet: ...
+    def sheets(self) -> tuple[ServiceSheet, ...]: ...
+
+
+@dataclass(frozen=True)
+class IssuedLabel:
+    """A label number just issued, with its printed page."""
+
+    number: str
+    pdf: Path
+
+
+class LabelDesk(Protocol):
+    """Issues a number, prints its label, tells whether a scan reads it back."""
+
+    def issue(self, kind: LabelKind, lines: Sequence[str]) -> IssuedLabel:
+        """Issue a number (already in the journal when this returns) and print its label to PDF."""
+        ...
+
+    def read_back(self, label: IssuedLabel) -> str | None:
+        """Decode the printed page as a picture and return the number read, None if it cannot be read."""
+        ...
+
+
+Clock = Callable[[], datetime]
+NewId = Callable[[], str]

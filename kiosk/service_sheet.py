@@ -1,0 +1,137 @@
+"""What a service sheet says, as frozen dataclasses: jobs, readings, limits, cautions, intervals, steps.
+
+Written as TOML in the shop's folder and checked by `kiosk.sheets`; every layer reads these. Limits are in the unit of
+the quantity inside the code (lengths mm). A limit's source is a required field.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from kiosk.entities import JobType, Side
+
+
+@dataclass(frozen=True)
+class CautionSpec:
+    """One hazard, one consequence, one action. `signal` is DANGER, WARNING, CAUTION or NOTICE."""
+
+    key: str
+    signal: str
+    hazard: str
+    action: str
+
+
+@dataclass(frozen=True)
+class ReadingSpec:
+    """A quantity that a job measures.
+
+    Args:
+        key: 'upper-strand-sag'. `title`: as the form shows it.
+        unit: Unit inside the code: 'mm', 'count', 'degC' …; lengths are typed in the person's units.
+        sides: (LEFT, RIGHT) or (BOTH,).
+        lower, upper: Limits, None where one-sided. [unit]
+        largest_difference: Between the sides, None if it does not matter. [unit]
+        resolution: Of the instrument named in `instrument`. [unit]
+        rule: Decision rule's name: 'guarded 95 %', 'guarded k=2', 'simple acceptance'.
+        how: How to measure it, in one or two short sentences.
+        source: Where the limits come from.
+    """
+
+    key: str
+    title: str
+    unit: str
+    sides: tuple[Side, ...]
+    lower: float | None
+    upper: float | None
+    resolution: float
+    instrument: str
+    source: str
+    how: str = ""
+    rule: str = "guarded 95 %"
+    largest_difference: float | None = None
+
+
+@dataclass(frozen=True)
+class GreaseSpec:
+    """What a grease job may give. Masses g.
+
+    Args:
+        strokes: What one touch saves. `most_per_day`, `most_per_month`: the most the bearing may take.
+        grease: The yard's grease for it. `thickener`: its thickener, for the do-not-mix table.
+        grams_per_stroke: Of the yard's hand gun, by weighing. [g]
+    """
+
+    strokes: int
+    most_per_day: int
+    most_per_month: int
+    grease: str
+    thickener: str
+    grams_per_stroke: float
+    tool: str = "hand gun only"
+
+
+@dataclass(frozen=True)
+class IntervalSpec:
+    """Due after so many unit hours and/or days, whichever comes first; at least one is given."""
+
+    hours: float | None
+    days: int | None
+    source: str
+
+
+@dataclass(frozen=True)
+class ComputationSpec:
+    """The computation that gives the advice, by name, with its parameters (suffix says the unit)."""
+
+    name: str
+    parameters: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class JobSpec:
+    """One kind of work on a sheet.
+
+    Args:
+        readings: Keys of the sheet's readings, in the order of the form.
+        cautions: Keys of the sheet's cautions, most dangerous first.
+        steps: At most twelve words each.
+        quick: True if one touch on the part's page may save it (greasing, washing).
+    """
+
+    key: str
+    title: str
+    type: JobType
+    cautions: tuple[str, ...] = ()
+    readings: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    interval: IntervalSpec | None = None
+    grease: GreaseSpec | None = None
+    computation: ComputationSpec | None = None
+    quick: bool = False
+
+
+@dataclass(frozen=True)
+class ServiceSheet:
+    """What one kind of component is served by."""
+
+    key: str
+    title: str
+    revision: int
+    source: str
+    jobs: tuple[JobSpec, ...]
+    readings: tuple[ReadingSpec, ...] = ()
+    cautions: tuple[CautionSpec, ...] = ()
+    replace_reasons: tuple[str, ...] = ("worn", "broken", "seized", "damaged")
+
+    def job(self, key: str) -> JobSpec:
+        """Return the job called `key`; KeyError if the sheet has none."""
+        return {job.key: job for job in self.jobs}[key]
+
+    def reading(self, key: str) -> ReadingSpec:
+        """Return the reading called `key`; KeyError if the sheet has none."""
+        return {reading.key: reading for reading in self.readings}[key]
+
+    def caution(self, key: str) -> CautionSpec:
+        """Return the caution called `key`; KeyError if the sheet has none."""
+        return {caution.key: caution for caution in self.cautions}[key]

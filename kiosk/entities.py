@@ -301,3 +301,35 @@ class DueItem:
     days_left: int | None
     last_at: datetime | None
     last_person_id: str | None
+
+
+@dataclass(frozen=True)
+class HistoryFilter:
+    """Which records of a history are wanted; None means any."""
+
+    job: str | None = None
+    verdict: str | None = None
+    person_id: str | None = None
+    since: datetime | None = None
+    until: datetime | None = None
+
+
+@dataclass(frozen=True)
+class SeriesPoint:
+    """One reading of one quantity for a trend. `phase` as in the record; `hours` total unit hours. [h]"""
+
+    at: datetime
+    hours: float
+    value: float
+    phase: str
+    side: str
+
+
+@dataclass(frozen=True)
+class LastDone:
+    """When a job was last done on the part that sits at a position now."""
+
+    at: datetime
+    hours: float
+    person_id: str
+    record_id: str

@@ -16,49 +16,20 @@ from kiosk.entities import (
     Assembly,
     Component,
     Finding,
+    HistoryFilter,
     HoursReading,
     Label,
     LabelKind,
+    LastDone,
     Person,
     Position,
+    SeriesPoint,
     ServiceRecord,
     Side,
     Unit,
 )
 from kiosk.events import Event, JournalEntry
 from kiosk.service_sheet import ServiceSheet
-
-
-@dataclass(frozen=True)
-class HistoryFilter:
-    """Which records of a history are wanted; None means any."""
-
-    job: str | None = None
-    verdict: str | None = None
-    person_id: str | None = None
-    since: datetime | None = None
-    until: datetime | None = None
-
-
-@dataclass(frozen=True)
-class SeriesPoint:
-    """One reading of one quantity for a trend. `phase` as in the record; `hours` total unit hours. [h]"""
-
-    at: datetime
-    hours: float
-    value: float
-    phase: str
-    side: str
-
-
-@dataclass(frozen=True)
-class LastDone:
-    """When a job was last done on the part that sits at a position now."""
-
-    at: datetime
-    hours: float
-    person_id: str
-    record_id: str
 
 
 class Records(Protocol):

@@ -1,0 +1,445 @@
+"""Parts of several screens' states: header, messages, gauge, rows, diagram, trend. Frozen, finished texts.
+
+A screen places these and nothing more. Every length on a gauge, diagram or trend is already scaled to 0..1 of its
+drawing; every text is a finished sentence or label in the person's units. A state is told three ways at once, by
+word, shape and colour key, so that no screen depends on colour alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+# Colour keys of the theme; shapes that go with them, never used for anything else.
+GOOD, UNSURE, BAD, DUE, OVERDUE, NEUTRAL = "good", "unsure", "bad", "due", "overdue", "neutral"
+SHAPES = {GOOD: "circle", UNSURE: "diamond", BAD: "square", DUE: "clock", OVERDUE: "triangle", NEUTRAL: "ring"}
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A state told three ways. `colour` is a key of the theme, `shape` a name the widgets can draw."""
+
+    word: str
+    shape: str
+    colour: str
+
+
+@dataclass(frozen=True)
+class ActionState:
+    """A button that belongs to a message or a list: a tap calls `answer(key)` or the action named with the list."""
+
+    key: str
+    label: str
+    chosen: bool = False
+    enabled: bool = True
+
+
+@dataclass(frozen=True)
+class MessageState:
+    """What the message bar says.
+
+    Args:
+        kind: 'info', 'refused', 'question' or 'saved'.
+        text: What is so. `what_now`: what to do, '' if nothing.
+        actions: Buttons of a question; a tap calls `answer(key)` of the screen's presenter.
+    """
+
+    kind: str
+    text: str
+    what_now: str = ""
+    actions: tuple[ActionState, ...] = ()
+
+
+@dataclass(frozen=True)
+class HeaderState:
+    """The line on top of every screen. `person` and `role` are '' while nobody is signed in."""
+
+    yard: str
+    person: str
+    role: str
+    shift: str
+    clock: str
+
+    @property
+    def is_signed_in(self) -> bool:
+        """Whether somebody is signed in."""
+        return bool(self.person)
+
+
+@dataclass(frozen=True)
+class LabelPadState:
+    """The overlay for typing a label number: digits grouped as they will be printed, and how many are missing."""
+
+    typed: str
+    hint: str
+
+
+@dataclass(frozen=True)
+class FrameState:
+    """What surrounds every screen: header, message bar, label pad, the way back."""
+
+    header: HeaderState
+    message: MessageState | None = None
+    label_pad: LabelPadState | None = None
+    can_go_back: bool = True
+
+
+@dataclass(frozen=True)
+class DiagramMark:
+    """One position on a diagram. `x`, `y` 0..1 from the left and lower edge; `number` is its walk order."""
+
+    position_id: str
+    x: float
+    y: float
+    label: str
+    number: int
+    mark: Mark
+
+
+@dataclass(frozen=True)
+class DiagramState:
+    """The drawn assembly with its positions; `design` names the drawing ('flight elevator', 'belt conveyor' …)."""
+
+    assembly_id: str
+    title: str
+    design: str
+    marks: tuple[DiagramMark, ...]
+
+
+@dataclass(frozen=True)
+class GaugeState:
+    """A reading on its scale, scaled to 0..1; None where there is nothing to draw.
+
+    Args:
+        lower, upper: Where the limits stand, None for a side without one.
+        value: Where the reading stands, kept on the scale; None while nothing readable is typed.
+        value_low, value_high: Ends of its expanded uncertainty.
+        off_scale: 'low' or 'high' when the reading lies beyond the drawn scale, else ''.
+        lower_text, upper_text, value_text, uncertainty_text: Finished labels.
+        scale_low_text, scale_high_text: At the two ends of the scale.
+        mark: Of the verdict; NEUTRAL while there is none.
+    """
+
+    lower: float | None
+    upper: float | None
+    value: float | None
+    value_low: float | None
+    value_high: float | None
+    off_scale: str
+    lower_text: str
+    upper_text: str
+    value_text: str
+    uncertainty_text: str
+    scale_low_text: str
+    scale_high_text: str
+    mark: Mark
+
+
+@dataclass(frozen=True)
+class ReadingRow:
+    """One reading of a form.
+
+    Args:
+        key: Names the row in `focus(key)`.
+        side: 'left', 'right' or ''. `phase`: 'as found' or 'as left'.
+        typed: As typed, kept even when it is no number.
+        shown: The reading in both units, '' while there is none.
+        limits: 'between 3 in (76.2 mm) and 4 in (101.6 mm)'.
+        verdict: None while there is no reading.
+        message: Sentence about what was typed, '' if all is well.
+        suggestion: 'did you mean …' as a button; a tap calls `take_suggestion()`. None if there is none.
+        why: How sure the verdict is and where the limit comes from.
+    """
+
+    key: str
+    title: str
+    side: str
+    phase: str
+    typed: str
+    shown: str
+    limits: str
+    how: str
+    instrument: str
+    gauge: GaugeState
+    verdict: Mark | None
+    message: str
+    suggestion: ActionState | None
+    why: str
+    active: bool
+
+
+@dataclass(frozen=True)
+class EntryRow:
+    """A plain field without limits (start of a bad length, a serial). `numeric`: by keypad, else by keyboard."""
+
+    key: str
+    title: str
+    typed: str
+    shown: str
+    message: str
+    active: bool
+    numeric: bool = True
+
+
+@dataclass(frozen=True)
+class AdviceLine:
+    """One line of advice. `weight` is 'do' (the action), 'why', 'check' or 'stop'."""
+
+    weight: str
+    text: str
+
+
+@dataclass(frozen=True)
+class DueRow:
+    """A job that is due or will be; a tap calls `open_job(key)` (component) or `open_component(component_id)`."""
+
+    key: str
+    component_id: str
+    position_id: str
+    title: str
+    place: str
+    when: str
+    last: str
+    mark: Mark
+
+
+@dataclass(frozen=True)
+class RecordRow:
+    """A service record in one line; a tap calls `open_record(record_id)`."""
+
+    record_id: str
+    when: str
+    job: str
+    person: str
+    hours: str
+    summary: str
+    mark: Mark
+
+
+@dataclass(frozen=True)
+class FindingRow:
+    """An open finding. `resolves` is True while the form is set to close it; a tap calls `toggle_finding(key)`."""
+
+    key: str
+    text: str
+    since: str
+    place: str
+    resolves: bool = False
+    can_resolve: bool = False
+
+
+@dataclass(frozen=True)
+class CautionRow:
+    """One caution card. `signal` is DANGER, WARNING, CAUTION or NOTICE; a tap calls `confirm(key)`."""
+
+    key: str
+    signal: str
+    hazard: str
+    action: str
+    confirmed: bool
+    mark: Mark
+
+
+@dataclass(frozen=True)
+class HoursPanel:
+    """The hour meter, asked once per unit and shift.
+
+    Args:
+        typed: Digits on the field; prefilled with the estimate, which the first key replaces.
+        last: 'last read 1,234.5 h on Mon 2 March'.
+        message: Why it was refused, '' if it was not.
+        suggestions: Plausible readings instead; a tap calls `take_hours(key)`.
+        confirmed: True once accepted in this shift.
+    """
+
+    prompt: str
+    typed: str
+    last: str
+    message: str
+    suggestions: tuple[ActionState, ...]
+    confirmed: bool
+
+
+@dataclass(frozen=True)
+class StopPanel:
+    """A stop that only a reason overrides: `reasons` to choose from by `choose_reason(key)`, or typed."""
+
+    text: str
+    reasons: tuple[ActionState, ...]
+    typed: str
+    ready: bool
+
+
+@dataclass(frozen=True)
+class QuickPanel:
+    """The job that one touch saves: greasing, washing out.
+
+    Args:
+        job: Key of the job. `title`: its name.
+        lines: When last and by whom, how many strokes now and which grease.
+        strokes: Number that a touch will save, None for work without strokes.
+        allowed: 'may take 2 strokes now'.
+        button: Text of the one big button; `enabled` whether it saves now.
+        reason: Why it does not save yet, '' if it does.
+        stop: The stop to override, None if there is none.
+    """
+
+    job: str
+    title: str
+    lines: tuple[str, ...]
+    strokes: int | None
+    allowed: str
+    button: str
+    enabled: bool
+    reason: str
+    stop: StopPanel | None
+    mark: Mark
+
+
+@dataclass(frozen=True)
+class JobButton:
+    """A job that can be opened from the part's page; `due` says when it is due, '' without an interval."""
+
+    key: str
+    title: str
+    type: str
+    due: str
+    mark: Mark
+    enabled: bool = True
+
+
+@dataclass(frozen=True)
+class AxisTick:
+    """A tick of an axis: where, 0..1, and its text."""
+
+    at: float
+    text: str
+
+
+@dataclass(frozen=True)
+class TrendPoints:
+    """The points of one side: x and y each 0..1, and a shape that tells the sides apart ('dot', 'cross')."""
+
+    name: str
+    shape: str
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class TrendState:
+    """A reading over operating hours, ready to draw; everything 0..1 of the plot.
+
+    Args:
+        lower, upper: Heights of the limits, None where there is none.
+        line: ((x, y), (x, y)) of the fitted line, empty if the readings bear none.
+        band_x, band_low, band_high: Prediction band, equally long.
+        events: x of adjustments and replacements.
+        sentence: The forecast with both bounds, or why there is none.
+    """
+
+    title: str
+    points: tuple[TrendPoints, ...]
+    lower: float | None
+    upper: float | None
+    line: tuple[tuple[float, float], ...]
+    band_x: tuple[float, ...]
+    band_low: tuple[float, ...]
+    band_high: tuple[float, ...]
+    events: tuple[float, ...]
+    x_ticks: tuple[AxisTick, ...]
+    y_ticks: tuple[AxisTick, ...]
+    sentence: str
+
+
+@dataclass(frozen=True)
+class StepRow:
+    """A step of the job; a tap calls `toggle_step(number)`."""
+
+    number: int
+    text: str
+    done: bool
+
+
+@dataclass(frozen=True)
+class SaveState:
+    """The save button: its text, whether it saves now, and what is missing if not."""
+
+    text: str
+    enabled: bool
+    missing: str
+
+
+@dataclass(frozen=True)
+class BoltState:
+    """A joint bolt, drawn left to right by `number`; `turn` is its place in the tightening order, from 1."""
+
+    number: int
+    turn: int
+    ticked: bool
+    next: bool
+
+
+@dataclass(frozen=True)
+class PlanRow:
+    """A way to mend the belt; a tap calls `choose_plan(key)`. A refused plan has `feasible` False and says why."""
+
+    key: str
+    rank: int
+    title: str
+    new_length: str
+    takeup: str
+    reasons: tuple[str, ...]
+    feasible: bool
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class BeltDrawing:
+    """The loop laid flat from the datum mark, 0..1: cleats, old splices, the bad length, what is cut, what goes in."""
+
+    cleats: tuple[float, ...]
+    splices: tuple[float, ...]
+    damage: tuple[float, float] | None
+    cut: tuple[float, float] | None
+    new_splices: tuple[float, ...]
+    length_text: str
+
+
+@dataclass(frozen=True)
+class LabelState:
+    """The new part's label: its grouped number, where its page was printed, and whether it was read back."""
+
+    number: str
+    pdf: str
+    read_back: bool
+    text: str
+
+
+@dataclass(frozen=True)
+class DetailLine:
+    """One line of an opened record: heading and text."""
+
+    title: str
+    text: str
+
+
+@dataclass(frozen=True)
+class RecordDetail:
+    """A record opened to everything."""
+
+    record_id: str
+    title: str
+    lines: tuple[DetailLine, ...]
+    readings: tuple[ReadingDetail, ...]
+
+
+@dataclass(frozen=True)
+class ReadingDetail:
+    """A reading of an opened record beside the limits of its day."""
+
+    title: str
+    side: str
+    phase: str
+    value: str
+    limits: str
+    mark: Mark

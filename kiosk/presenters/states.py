@@ -1,0 +1,253 @@
+"""One frozen state per screen: the whole of what it shows. `type(state)` picks the screen.
+
+Every state carries its `frame` (header, message bar, label pad, the way back). Parts shared by several screens are in
+`kiosk.presenters.parts` and may be imported from here too.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.presenters.parts import (
+    ActionState,
+    AdviceLine,
+    BeltDrawing,
+    BoltState,
+    CautionRow,
+    DiagramState,
+    DueRow,
+    EntryRow,
+    FindingRow,
+    FrameState,
+    HoursPanel,
+    JobButton,
+    LabelState,
+    Mark,
+    PlanRow,
+    QuickPanel,
+    ReadingRow,
+    RecordDetail,
+    RecordRow,
+    SaveState,
+    StepRow,
+    TrendState,
+)
+
+
+@dataclass(frozen=True)
+class UnitTile:
+    """A unit on the idle screen's board; a tap calls `open_unit(unit_id)`."""
+
+    unit_id: str
+    name: str
+    description: str
+    mark: Mark
+
+
+@dataclass(frozen=True)
+class IdleState:
+    """'Scan a label or your badge', and the yard's units each by its worst state."""
+
+    frame: FrameState
+    prompt: str
+    hint: str
+    units: tuple[UnitTile, ...]
+
+
+@dataclass(frozen=True)
+class UnitState:
+    """One unit: its assemblies drawn with every position by its worst state, due jobs, findings, hours.
+
+    `diagrams[shown]` is the one to draw; `open_position(position_id)` on a mark, `show_assembly(index)` on a tab.
+    """
+
+    frame: FrameState
+    unit_id: str
+    title: str
+    description: str
+    hours: str
+    diagrams: tuple[DiagramState, ...]
+    shown: int
+    due: tuple[DueRow, ...]
+    findings: tuple[FindingRow, ...]
+    summary: str
+
+
+@dataclass(frozen=True)
+class ComponentState:
+    """One part: what it is, since when, what is due, open findings, last records, trend, the one-touch job.
+
+    Args:
+        place: 'Unit 4 · upper shaft bearing, left'.
+        since: 'here since 3 May 2024, 1,240 h'.
+        retired: Sentence if the part is off the machine, '' if it is on it.
+        can_work: False while nobody is signed in or the part is retired.
+        quick: The one-touch job, None if the sheet has none.
+        quick_jobs: Other one-touch jobs; a tap calls `pick_quick(key)`.
+    """
+
+    frame: FrameState
+    component_id: str
+    title: str
+    place: str
+    label: str
+    since: str
+    retired: str
+    facts: tuple[str, ...]
+    due: tuple[DueRow, ...]
+    findings: tuple[FindingRow, ...]
+    records: tuple[RecordRow, ...]
+    trend: TrendState | None
+    quick: QuickPanel | None
+    quick_jobs: tuple[ActionState, ...]
+    jobs: tuple[JobButton, ...]
+    can_work: bool
+
+
+@dataclass(frozen=True)
+class CautionsState:
+    """The job's cautions, up to five cards a page, one touch each, and the hour meter when it was not read this shift.
+
+    `pages` above 1 offers `next_page()` and `previous_page()`; `go_on()` works once `ready`.
+    """
+
+    frame: FrameState
+    title: str
+    place: str
+    cards: tuple[CautionRow, ...]
+    page: int
+    pages: int
+    confirmed_text: str
+    hours: HoursPanel | None
+    deference: str
+    ready: bool
+    missing: str
+
+
+@dataclass(frozen=True)
+class FormState:
+    """A job's form: readings as found and as left, verdicts, advice, what saving will do.
+
+    Args:
+        phase: 'as found' or 'as left': which rows `rows` are; `show_phase(phase)` changes it.
+        rows: The rows of that phase, left and right.
+        unit: 'in' or 'mm', for bare numbers typed now; `toggle_unit()`.
+        length_keys: False when the active row is not a length (no fraction keys, no unit key).
+        differences: Sentences about the sides against each other.
+        advice: What to do, from the readings so far.
+        advice_source: Where the method and its limits come from.
+        findings: Open findings of this part; `toggle_finding(key)` closes one with this record if it can.
+        will_open: Sentences of the findings that saving will open.
+        note: Free text.
+    """
+
+    frame: FrameState
+    title: str
+    place: str
+    phase: str
+    rows: tuple[ReadingRow, ...]
+    unit: str
+    length_keys: bool
+    differences: tuple[AdviceLine, ...]
+    advice: tuple[AdviceLine, ...]
+    advice_source: str
+    steps: tuple[StepRow, ...]
+    findings: tuple[FindingRow, ...]
+    will_open: tuple[str, ...]
+    note: str
+    save: SaveState
+
+
+@dataclass(frozen=True)
+class SpliceState:
+    """Cutting out a bad length: where it is, the plans, the joint's bolts, saving.
+
+    Args:
+        stage: 'damage', 'plan' or 'joint'; `go_on()` and `back()` move between them.
+        entries: Start and end of the bad length from the datum mark, by keypad.
+        facts: Belt as recorded: length, cleat pitch, splices, take-up travel.
+        plans: Feasible ones ranked, then the refused ones with their reason.
+        bolts: In their place from left to right; `tick_bolt(number)`, `untick_bolt()` takes the last one back.
+        passes: 'pass 1 of 2, snug', '' before the joint.
+    """
+
+    frame: FrameState
+    title: str
+    place: str
+    stage: str
+    entries: tuple[EntryRow, ...]
+    unit: str
+    facts: tuple[str, ...]
+    drawing: BeltDrawing | None
+    plans: tuple[PlanRow, ...]
+    bolts: tuple[BoltState, ...]
+    passes: str
+    advice: tuple[AdviceLine, ...]
+    will_open: tuple[str, ...]
+    save: SaveState
+
+
+@dataclass(frozen=True)
+class ReplaceState:
+    """Taking a part off and putting a new one on: reason, new part, its label printed and read back, saving."""
+
+    frame: FrameState
+    title: str
+    place: str
+    old_part: tuple[str, ...]
+    reasons: tuple[ActionState, ...]
+    entries: tuple[EntryRow, ...]
+    label: LabelState | None
+    can_issue: bool
+    hours: str
+    save: SaveState
+
+
+@dataclass(frozen=True)
+class SavedState:
+    """What was saved, after it is durable. `next` offers where to go; a tap calls `answer(key)`."""
+
+    frame: FrameState
+    title: str
+    lines: tuple[str, ...]
+    findings: tuple[str, ...]
+    record_id: str
+    next: tuple[ActionState, ...]
+    mark: Mark
+
+
+@dataclass(frozen=True)
+class HistoryState:
+    """A part's records, or its whole position's through every part that sat there; newest first.
+
+    Args:
+        scope: 'part' or 'position'; `show_position()`, `show_part()`.
+        jobs: Filter; a tap calls `filter_job(key)`, key '' is all.
+        opened: A record opened to everything, None for the list.
+        has_more: `more()` brings the next page.
+        exported: 'saved as …', '' before.
+    """
+
+    frame: FrameState
+    title: str
+    place: str
+    scope: str
+    jobs: tuple[ActionState, ...]
+    rows: tuple[RecordRow, ...]
+    opened: RecordDetail | None
+    has_more: bool
+    count_text: str
+    exported: str
+
+
+State = (
+    IdleState | UnitState | ComponentState | CautionsState | FormState | SpliceState | ReplaceState | SavedState
+    | HistoryState
+)
+
+__all__ = [
+    "ActionState", "AdviceLine", "BeltDrawing", "BoltState", "CautionRow", "CautionsState", "ComponentState",
+    "DiagramState", "DueRow", "EntryRow", "FindingRow", "FormState", "FrameState", "HistoryState", "HoursPanel",
+    "IdleState", "JobButton", "LabelState", "Mark", "PlanRow", "QuickPanel", "ReadingRow", "RecordDetail", "RecordRow",
+    "ReplaceState", "SaveState", "SavedState", "SpliceState", "State", "StepRow", "TrendState", "UnitState", "UnitTile",
+]

@@ -103,7 +103,7 @@ def _check(config: Config, name: str) -> None:
         (config.page not in ("Letter", "A4"), "'page' must be \"Letter\" or \"A4\""),
         (not config.shift_starts, "'shift_starts' needs at least one time"),
         (len(config.shift_names) != len(config.shift_starts), "'shift_names' needs one name for each shift start"),
-        (any(not _is_clock_time(start) for start in config.shift_starts), "'shift_starts' must be times like \"06:00\""),
+        (not all(map(_is_clock_time, config.shift_starts)), "'shift_starts' must be times like \"06:00\""),
         (not _is_time_zone(config.time_zone), f"'time_zone' {config.time_zone!r} is not known here"),
         (not (640 <= config.width <= 7680 and 480 <= config.height <= 4320), "'width' and 'height' are not a screen's"),
         (not 50 <= config.ppi <= 600, "'ppi' must be between 50 and 600"),

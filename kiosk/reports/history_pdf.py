@@ -1,0 +1,141 @@
+"""A part's or a position's history as PDF, on Letter or A4, newest record first, with the chart of its readings."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from kiosk.errors import KioskError
+from kiosk.reports.charts import SeriesChart, chart_png
+from kiosk.reports.history_rows import HistoryRow
+
+
+class ReportNotWritten(KioskError):
+    """The report's file cannot be written."""
+
+
+@dataclass(frozen=True)
+class HistoryReport:
+    """Everything the report prints; nothing is looked up here.
+
+    Args:
+        title: The part or position. `facts`: pairs of label and text under it.
+        rows: Newest first.
+        printed: Who printed it and when, one line.
+        chain_head: Hash of the journal's last entry, so that the page can be held against the records.
+        page: 'Letter' or 'A4'.
+    """
+
+    title: str
+    facts: tuple[tuple[str, str], ...]
+    rows: Sequence[HistoryRow]
+    charts: tuple[SeriesChart, ...]
+    printed: str
+    chain_head: str
+    page: str = "Letter"
+
+
+COLUMNS = (("When", 58), ("Hours", 44), ("Job", 78), ("By", 62), ("Readings and what was done", 0))
+
+
+def write_history_pdf(report: HistoryReport, path: Path, progress: Callable[[float], None] | None = None) -> None:
+    """Write the report.
+
+    Args:
+        progress: Called with 0..1 while pages are made.
+
+    Raises:
+        ReportNotWritten: the file cannot be written.
+    """
+    from reportlab.lib.pagesizes import A4, LETTER
+    from reportlab.lib.units import mm
+    from reportlab.platypus import SimpleDocTemplate
+
+    document = SimpleDocTemplate(
+        str(path), pagesize=A4 if report.page == "A4" else LETTER, leftMargin=15 * mm, rightMargin=15 * mm,
+        topMargin=15 * mm, bottomMargin=18 * mm, title=report.title, author="shaft-and-belt kiosk",
+    )
+    if progress:
+        document.setProgressCallBack(_page_progress(progress))
+    footer = _footer(report)
+    try:
+        document.build(_story(report, document.width), onFirstPage=footer, onLaterPages=footer)
+    except OSError as error:
+        raise ReportNotWritten(f"The report cannot be written to {path}: {error.strerror}.", repr(error)) from error
+
+
+def _page_progress(progress: Callable[[float], None]) -> Callable[[str, int], None]:
+    total = 1
+
+    def report(kind: str, value: int) -> None:
+        nonlocal total
+        if kind == "SIZE_EST":
+            total = max(value, 1)
+        elif kind == "PROGRESS":
+            progress(min(1.0, value / total))
+
+    return report
+
+
+def _footer(report: HistoryReport) -> Callable[[Any, Any], None]:
+    def draw(canvas: Any, document: Any) -> None:
+        canvas.saveState()
+        canvas.setFont("Helvetica", 7)
+        width, _ = document.pagesize
+        canvas.drawString(document.leftMargin, 26, f"{report.title}   ·   {report.printed}")
+        canvas.drawRightString(width - document.rightMargin, 26, f"page {document.page}")
+        canvas.drawString(document.leftMargin, 16, f"journal head {report.chain_head}")
+        canvas.restoreState()
+
+    return draw
+
+
+def _story(report: HistoryReport, width: float) -> list[Any]:
+    from reportlab.lib.styles import getSampleStyleSheet
+    from reportlab.platypus import Image, Paragraph, Spacer
+
+    styles = getSampleStyleSheet()
+    story: list[Any] = [Paragraph(escape(report.title), styles["Title"])]
+    story += [Paragraph(f"<b>{escape(label)}:</b> {escape(text)}", styles["Normal"]) for label, text in report.facts]
+    for chart in report.charts:
+        story += [Spacer(1, 6), Image(io.BytesIO(chart_png(chart)), width=width, height=width * 2.6 / 7.0)]
+    story.append(Spacer(1, 8))
+    if not report.rows:
+        story.append(Paragraph("Nothing is recorded yet.", styles["Normal"]))
+        return story
+    # A table of thousands of rows is laid out in pieces: one long table takes time that grows with its square.
+    for start in range(0, len(report.rows), 200):
+        story.append(_table(report.rows[start : start + 200], width, with_heading=start == 0))
+    return story
+
+
+def _table(rows: Sequence[HistoryRow], width: float, with_heading: bool) -> Any:
+    from reportlab.lib import colors
+    from reportlab.lib.styles import ParagraphStyle
+    from reportlab.platypus import Paragraph, Table, TableStyle
+
+    cell = ParagraphStyle("cell", fontName="Helvetica", fontSize=7.5, leading=9)
+    lines = [[Paragraph(escape(text), cell) for text in (row.when, row.hours, row.job, row.person)]
+             + [Paragraph(_what(row), cell)] for row in rows]
+    if with_heading:
+        lines.insert(0, [Paragraph(f"<b>{heading}</b>", cell) for heading, _ in COLUMNS])
+    widths = [size for _, size in COLUMNS[:-1]]
+    table = Table(lines, colWidths=[*widths, width - sum(widths)], repeatRows=1 if with_heading else 0)
+    table.setStyle(TableStyle([
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LINEBELOW", (0, 0), (-1, -1), 0.3, colors.grey),
+        ("TOPPADDING", (0, 0), (-1, -1), 2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+    ]))
+    return table
+
+
+def _what(row: HistoryRow) -> str:
+    lines = [escape(line) for line in row.lines]
+    if row.verdict:
+        lines.insert(0, f"<b>{escape(row.verdict)}</b>")
+    return "<br/>".join(lines) or "done"

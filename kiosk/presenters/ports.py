@@ -31,6 +31,8 @@ from kiosk.entities import (
 from kiosk.events import Event, JournalEntry
 from kiosk.service_sheet import ServiceSheet
 
+EVERYTHING = HistoryFilter()
+
 
 class Records(Protocol):
     """Queries over the projections, and the one way to write."""
@@ -64,14 +66,14 @@ class Records(Protocol):
 
     def record(self, record_id: str) -> ServiceRecord: ...
     def component_history(
-        self, component_id: str, filter: HistoryFilter = HistoryFilter(), before: tuple[datetime, str] | None = None,
+        self, component_id: str, filter: HistoryFilter = EVERYTHING, before: tuple[datetime, str] | None = None,
         limit: int = 50,
     ) -> tuple[ServiceRecord, ...]:
         """Return one page of records, newest first, older than the (at, id) in `before`."""
         ...
 
     def position_history(
-        self, position_id: str, filter: HistoryFilter = HistoryFilter(), before: tuple[datetime, str] | None = None,
+        self, position_id: str, filter: HistoryFilter = EVERYTHING, before: tuple[datetime, str] | None = None,
         limit: int = 50,
     ) -> tuple[ServiceRecord, ...]: ...
     def last_done(self, unit_id: str) -> Mapping[tuple[str, str], LastDone]:
@@ -116,6 +118,27 @@ class LabelDesk(Protocol):
 
     def read_back(self, label: IssuedLabel) -> str | None:
         """Decode the printed page as a picture and return the number read, None if it cannot be read."""
+        ...
+
+
+@dataclass(frozen=True)
+class HistoryRequest:
+    """Whose history is wanted as a file: a part's, or its position's through every part that sat there."""
+
+    component_id: str
+    whole_position: bool = False
+    filter: HistoryFilter = EVERYTHING
+
+
+class Reports(Protocol):
+    """Writes files for the supervisor into the shop's report folder."""
+
+    def history_pdf(self, request: HistoryRequest) -> Path:
+        """Write the history as PDF and return where it was saved."""
+        ...
+
+    def history_csv(self, request: HistoryRequest) -> Path:
+        """Write the history as CSV and return where it was saved."""
         ...
 
 

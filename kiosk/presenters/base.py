@@ -1,0 +1,147 @@
+"""What every screen's presenter has: a state, a message bar with answers, the way back, and actions that never raise.
+
+An action clears the last message, does its work, and shows the new state. What is refused by an error of ours comes
+back as a message on the same screen, with everything typed still there.
+"""
+
+from __future__ import annotations
+
+import functools
+from abc import ABC, abstractmethod
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any, Concatenate, ParamSpec, TypeVar
+
+from kiosk.errors import KioskError
+from kiosk.presenters.navigation import Navigation
+from kiosk.presenters.parts import ActionState, FrameState, MessageState
+from kiosk.presenters.states import State
+from labels.errors import LabelError
+
+P = ParamSpec("P")
+S = TypeVar("S", bound="ScreenPresenter")
+Handler = Callable[[], None]
+
+
+def action(method: Callable[Concatenate[S, P], None]) -> Callable[Concatenate[S, P], None]:
+    """Return a presenter's method as an action: clear the message, do it, show the state; refusals become messages."""
+
+    def run(self: S, /, *args: P.args, **kwargs: P.kwargs) -> None:
+        self.desk.session.touched()
+        self.clear_message()
+        try:
+            method(self, *args, **kwargs)
+        except (KioskError, LabelError) as error:
+            self.refuse(error.operator_message)
+            return
+        if self.desk.is_current(self):
+            self.refresh()
+
+    functools.update_wrapper(run, method)
+    return run
+
+
+class ScreenPresenter(ABC):
+    """Root of the presenters. `state` is the last state shown, None before the first."""
+
+    def __init__(self, desk: Navigation) -> None:
+        self.desk = desk
+        self.helpers = desk.helpers
+        self.state: State | None = None
+        self._message: MessageState | None = None
+        self._answers: dict[str, Handler] = {}
+
+    @abstractmethod
+    def build(self, frame: FrameState) -> State:
+        """Return the state to show, with this frame."""
+
+    def refresh(self) -> None:
+        """Make a new state and show it."""
+        self.state = self.build(self.desk.frame(self._message))
+        self.desk.show_now(self)
+
+    def reframe(self) -> None:
+        """Show the same state under a new header; nothing is looked up again."""
+        if self.state is not None:
+            self.state = replace(self.state, frame=self.desk.frame(self._message))
+            self.desk.show_now(self)
+
+    @property
+    def unsaved(self) -> str:
+        """What would be lost from sight by leaving, '' if nothing."""
+        return ""
+
+    def takes_scan(self, number: str) -> bool:
+        """Whether this screen was waiting for exactly this scan; True ends its way to the desk."""
+        return False
+
+    # --- messages ---
+
+    def clear_message(self) -> None:
+        """Forget the message and its answers."""
+        self._message, self._answers = None, {}
+
+    def tell(self, text: str, what_now: str = "", kind: str = "info") -> None:
+        """Show a message on this screen."""
+        self._message, self._answers = MessageState(kind, text, what_now), {}
+        self.refresh()
+
+    def refuse(self, text: str, what_now: str = "") -> None:
+        """Show why something was refused, with the sound for it."""
+        self.helpers.feedback("refused")
+        self.tell(text, what_now, "refused")
+
+    def ask(self, text: str, answers: dict[str, tuple[str, Handler]], what_now: str = "") -> None:
+        """Ask on this screen; each answer is key: (label, what to do)."""
+        buttons = tuple(ActionState(key, label) for key, (label, _) in answers.items())
+        self._message = MessageState("question", text, what_now, buttons)
+        self._answers = {key: handler for key, (_, handler) in answers.items()}
+        self.refresh()
+
+    def answer(self, key: str) -> None:
+        """Take the answer to the question on the message bar; an answer to nothing changes nothing."""
+        handler = self._answers.get(key)
+        if handler is not None:
+            self._answer(handler)
+
+    def _answer(self, handler: Handler) -> None:
+        self.desk.session.touched()
+        self.clear_message()
+        try:
+            handler()
+        except (KioskError, LabelError) as error:
+            self.refuse(error.operator_message)
+            return
+        if self.desk.is_current(self):
+            self.refresh()
+
+    # --- the way back, the same on every screen ---
+
+    def back(self) -> None:
+        """Go back to the screen before."""
+        self.desk.back()
+
+    def home(self) -> None:
+        """Go to the idle screen."""
+        self.desk.home()
+
+    def sign_out(self) -> None:
+        """Sign out and go to the idle screen."""
+        self.desk.sign_out()
+
+    def open_label_pad(self) -> None:
+        """Open the pad for typing a label number."""
+        self.desk.open_label_pad()
+
+    def label_key(self, key: str) -> None:
+        """Take a key of the label pad."""
+        self.desk.label_key(key)
+
+    def close_label_pad(self) -> None:
+        """Close the label pad, forgetting what was typed on it."""
+        self.desk.close_label_pad()
+
+
+def handler(function: Callable[..., None], *args: Any) -> Handler:
+    """Return a function with its arguments, to be called when a question is answered."""
+    return functools.partial(function, *args)

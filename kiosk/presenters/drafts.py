@@ -1,0 +1,67 @@
+"""What was typed and not saved yet, kept per part and job until it is saved, whoever comes to the kiosk in between."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import TypeVar
+
+D = TypeVar("D", bound="Draft")
+
+
+@dataclass(frozen=True)
+class Typed:
+    """A text as typed, and the unit that a bare number in it is read in."""
+
+    text: str
+    unit: str
+
+
+@dataclass(frozen=True)
+class Draft:
+    """Root of what is kept. `by` and `at`: who typed last and when; None while nothing was typed."""
+
+    by: str | None = None
+    at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class FormDraft(Draft):
+    """An open form.
+
+    Args:
+        typed: {row key: typed}. `active`: the row that the keypad goes to.
+        steps: Numbers of the steps ticked. `resolves`: ids of the findings to close.
+    """
+
+    phase: str = "as found"
+    active: str = ""
+    typed: Mapping[str, Typed] = field(default_factory=dict)
+    steps: frozenset[int] = frozenset()
+    resolves: frozenset[str] = frozenset()
+    note: str = ""
+
+    def with_text(self, row: str, typed: Typed) -> FormDraft:
+        """Return the draft with another text in a row."""
+        return replace(self, typed={**self.typed, row: typed})
+
+
+class Drafts:
+    """The drafts of this kiosk, by part and job."""
+
+    def __init__(self) -> None:
+        self._kept: dict[tuple[str, str], Draft] = {}
+
+    def of(self, component_id: str, job: str, fresh: D) -> D:
+        """Return the kept draft of a part's job if it is of the kind of `fresh`, else `fresh`."""
+        kept = self._kept.get((component_id, job))
+        return kept if isinstance(kept, type(fresh)) else fresh
+
+    def keep(self, component_id: str, job: str, draft: Draft) -> None:
+        """Keep a draft in place of the one before."""
+        self._kept[component_id, job] = draft
+
+    def drop(self, component_id: str, job: str) -> None:
+        """Forget a draft: it was saved, or the part is gone."""
+        self._kept.pop((component_id, job), None)

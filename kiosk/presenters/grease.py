@@ -1,0 +1,134 @@
+"""How many strokes a bearing may take now, by the sheet's limits and what went in, and the stop when it is too many.
+
+Days are the yard's working days: a bearing greased late yesterday and early today is greased once a day, whatever the
+clock says between. The shortest time between two greasings keeps two shifts from greasing it within one hour.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from kiosk.calc.grease_gun import Allowance, Stroke, allowance
+from kiosk.entities import LastDone
+from kiosk.errors import NotFound
+from kiosk.presenters.helpers import Helpers, Part
+from kiosk.presenters.parts import ActionState
+from kiosk.presenters.rows import person_name
+from kiosk.presenters.shifts import noon, working_day
+from kiosk.presenters.words import counted, when_text
+from kiosk.service_sheet import GreaseSpec, IntervalSpec, JobSpec
+
+SHORTEST_GAP = timedelta(hours=4)
+"""Between two greasings over a change of shift. Our rule, no source."""
+LOOK_BACK = timedelta(days=31)
+
+OVERRIDE_REASONS = (
+    ActionState("water", "Washed down or stood in water since"),
+    ActionState("dry", "Found dry, hot or noisy"),
+    ActionState("refitted", "Bearing or seal was refitted"),
+    ActionState("told", "Lead or supervisor said so"),
+)
+
+
+@dataclass(frozen=True)
+class GreaseBalance:
+    """What a bearing got, and what it may take now.
+
+    Args:
+        strokes_now: It may take so many without a reason.
+        why: The sentence for it: what is allowed, or why nothing is.
+        last: When and by whom it was last greased, as a sentence.
+    """
+
+    spec: GreaseSpec
+    strokes_now: int
+    why: str
+    last: str
+
+    def stop(self, strokes: int) -> str:
+        """Return why so many strokes are stopped, '' if they may go in."""
+        if strokes <= self.strokes_now:
+            return ""
+        if self.strokes_now == 0:
+            return self.why
+        return f"{counted(strokes, 'stroke')} is more than the {self.strokes_now} it may take now; more lifts the seal."
+
+
+def grease_spec(job: JobSpec) -> GreaseSpec:
+    """Return a grease job's amounts.
+
+    Raises:
+        NotFound: the sheet does not say how much.
+    """
+    if job.grease is None:
+        raise NotFound(f"The sheet does not say how many strokes '{job.title}' gives. Tell the supervisor.")
+    return job.grease
+
+
+def grease_balance(helpers: Helpers, part: Part, job: JobSpec) -> GreaseBalance:
+    """Return what the bearing may take now."""
+    spec, now = grease_spec(job), helpers.clock()
+    last = helpers.records.last_done(part.unit.id).get((part.component.id, job.key))
+    since = min(now - LOOK_BACK, last.at) if last else now - LOOK_BACK
+    given = helpers.records.strokes_since(part.component.id, since)
+    last_at = max((at for at, strokes in given if strokes), default=None)
+    allowed = _allowed(helpers, part, job, given, last)
+    if last_at is not None and now - last_at < SHORTEST_GAP:
+        return GreaseBalance(spec, 0, _too_soon(helpers, last_at), _last_text(helpers, last))
+    return GreaseBalance(spec, allowed.strokes_now, _why(helpers, spec, job, allowed, last_at),
+                         _last_text(helpers, last))
+
+
+def _allowed(helpers: Helpers, part: Part, job: JobSpec, given: tuple[tuple[datetime, int], ...],
+             last: LastDone | None) -> Allowance:
+    spec, interval = grease_spec(job), job.interval or IntervalSpec(None, None, "")
+    done = [Stroke(noon(working_day(at, helpers.settings)), strokes) for at, strokes in given]
+    source = interval.source or "the yard's service sheet"
+    return allowance(
+        done, noon(helpers.today()), spec.most_per_day, spec.most_per_month, interval.days, interval.hours,
+        _hours_since(helpers, part, last), source,
+    )
+
+
+def _hours_since(helpers: Helpers, part: Part, last: LastDone | None) -> float:
+    reading = helpers.records.hours(part.unit.id)
+    return max(reading.hours - last.hours, 0.0) if reading and last else 0.0
+
+
+def _why(helpers: Helpers, spec: GreaseSpec, job: JobSpec, allowed: Allowance, last_at: datetime | None) -> str:
+    if allowed.strokes_now:
+        return (f"May take {counted(allowed.strokes_now, 'stroke')} now; {allowed.done_last_month} of "
+                f"{spec.most_per_month} in the last 30 days.")
+    if allowed.done_last_day >= spec.most_per_day:
+        return (f"{allowed.done_last_day} of {spec.most_per_day} strokes a day went in today already; "
+                "more lifts the seal.")
+    if allowed.done_last_month >= spec.most_per_month:
+        return (f"{allowed.done_last_month} of {spec.most_per_month} strokes went in during the last 30 days; "
+                "more lifts the seal.")
+    greased = f"Greased {_when(helpers, last_at)} already" if last_at else "Greased already"
+    return f"{greased}, within its interval of {_interval_text(job)}; more now lifts the seal."
+
+
+def _too_soon(helpers: Helpers, last_at: datetime) -> str:
+    return f"Greased {_when(helpers, last_at)} already, less than 4 hours ago; more now lifts the seal."
+
+
+def _when(helpers: Helpers, moment: datetime) -> str:
+    return when_text(moment, helpers.clock(), helpers.settings.zone)
+
+
+def _interval_text(job: JobSpec) -> str:
+    interval = job.interval
+    parts = []
+    if interval and interval.hours:
+        parts.append(counted(interval.hours, "hour"))
+    if interval and interval.days:
+        parts.append(counted(interval.days, "day"))
+    return " or ".join(parts)
+
+
+def _last_text(helpers: Helpers, last: LastDone | None) -> str:
+    if last is None:
+        return "Never greased on record."
+    return f"Last greased {_when(helpers, last.at)} by {person_name(helpers, last.person_id)}."

@@ -1,0 +1,81 @@
+"""The helpers that every presenter gets, in one frozen bundle, and the look-ups that most screens begin with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from kiosk.entities import Component, Position, Unit
+from kiosk.errors import NotFound
+from kiosk.presenters.ports import Clock, LabelDesk, NewId, Records, Reports, Sheets
+from kiosk.presenters.settings import FloorSettings
+from kiosk.presenters.shifts import Shift, shift_at
+from kiosk.presenters.words import place_text
+from kiosk.service_sheet import JobSpec, ServiceSheet
+
+Feedback = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Helpers:
+    """What the kiosk gives its presenters. `feedback` plays 'read', 'refused' or 'saved'."""
+
+    records: Records
+    sheets: Sheets
+    labels: LabelDesk
+    reports: Reports
+    clock: Clock
+    new_id: NewId
+    settings: FloorSettings
+    feedback: Feedback
+
+    def shift(self) -> Shift:
+        """Return the shift that is running now."""
+        return shift_at(self.clock(), self.settings)
+
+    def today(self) -> date:
+        """Return the yard's working day."""
+        return self.shift().day
+
+
+@dataclass(frozen=True)
+class Part:
+    """A component with everything that says what and where it is."""
+
+    component: Component
+    position: Position
+    unit: Unit
+    sheet: ServiceSheet
+
+    @property
+    def place(self) -> str:
+        """Where it sits."""
+        return place_text(self.unit, self.position)
+
+    @property
+    def title(self) -> str:
+        """What it is."""
+        return self.component.description or self.sheet.title
+
+    def job(self, key: str) -> JobSpec:
+        """Return a job of its sheet.
+
+        Raises:
+            NotFound: the sheet in force has no such job.
+        """
+        try:
+            return self.sheet.job(key)
+        except KeyError as error:
+            raise NotFound(f"The service sheet '{self.sheet.title}' has no job '{key}' any more.") from error
+
+
+def part_of(helpers: Helpers, component_id: str) -> Part:
+    """Return a component with its position, unit and sheet.
+
+    Raises:
+        NotFound: no such component, or no sheet for it.
+    """
+    component = helpers.records.component(component_id)
+    position = helpers.records.position(component.position_id)
+    return Part(component, position, helpers.records.unit(component.unit_id), helpers.sheets.sheet(component.sheet))

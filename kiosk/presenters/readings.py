@@ -1,0 +1,165 @@
+"""One reading judged as it is typed: text → value → verdict, gauge and, when it looks like a slip, a question.
+
+Nothing typed is ever lost or corrected: a text that is no number stays with a sentence beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from kiosk import units
+from kiosk.calc import tolerance
+from kiosk.entities import Phase, Reading, Side, Verdict
+from kiosk.errors import KioskError
+from kiosk.presenters.drafts import Typed
+from kiosk.presenters.gauge import gauge_state, limits_of
+from kiosk.presenters.parts import ActionState, AdviceLine, ReadingRow
+from kiosk.presenters.quantities import is_length, read_quantity, show_limits, show_quantity
+from kiosk.presenters.words import sentence, side_text, verdict_mark
+from kiosk.service_sheet import ReadingSpec
+
+NO_LIMITS = "no limits"
+_SLIP_QUESTION = "Did you mean "
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One row of a form with what its text means.
+
+    Args:
+        value: None while the text is empty or unreadable. [unit of the spec]
+        judgement: None without a value or without limits.
+        message: What is wrong with the text, or the question about a slip.
+        meant: What a slip probably meant, as a text to type; '' if nothing looks like a slip.
+    """
+
+    spec: ReadingSpec
+    side: Side
+    phase: Phase
+    typed: Typed
+    value: float | None = None
+    judgement: tolerance.Judgement | None = None
+    message: str = ""
+    meant: str = ""
+
+    @property
+    def key(self) -> str:
+        """The row's name on the form."""
+        return row_key(self.phase, self.spec.key, self.side)
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """The verdict, None without one."""
+        return Verdict(self.judgement.verdict) if self.judgement else None
+
+
+def row_key(phase: Phase, quantity: str, side: Side) -> str:
+    """Return the name of a form's row."""
+    return f"{phase.value}|{quantity}|{side.value}"
+
+
+def judge_typed(spec: ReadingSpec, side: Side, phase: Phase, typed: Typed) -> Judged:
+    """Return what a typed text means for one reading; never raises."""
+    if not typed.text.strip():
+        return Judged(spec, side, phase, typed)
+    try:
+        value = read_quantity(typed.text, spec.unit, typed.unit)
+        judgement = judge_value(spec, value)
+    except KioskError as error:
+        return Judged(spec, side, phase, typed, message=error.operator_message)
+    question = _slip_question(spec, value)
+    return Judged(spec, side, phase, typed, value, judgement, question, _meant(question))
+
+
+def judge_value(spec: ReadingSpec, value: float) -> tolerance.Judgement | None:
+    """Return the judgement of a value in the spec's unit, None where the sheet sets no limit."""
+    if spec.lower is None and spec.upper is None:
+        return None
+    return tolerance.judge(value, spec.lower, spec.upper, standard_uncertainty(spec), spec.rule)
+
+
+def standard_uncertainty(spec: ReadingSpec) -> float:
+    """Return the standard uncertainty of a reading from its instrument's resolution. [its unit]"""
+    return tolerance.standard_uncertainty("resolution", spec.resolution)
+
+
+def _slip_question(spec: ReadingSpec, value: float) -> str:
+    if not is_length(spec.unit) or value <= 0:
+        return ""
+    low = spec.lower if spec.lower is not None and spec.lower > 0 else None
+    return units.suspect_unit_slip(value, low, spec.upper)
+
+
+def _meant(question: str) -> str:
+    """Return the length that the question offers; of two ways to write it the last, in mm."""
+    offered = question.partition(_SLIP_QUESTION)[2].rstrip("?")
+    return offered.rpartition(" or ")[2]
+
+
+def reading_row(judged: Judged, shown_units: str, active: bool) -> ReadingRow:
+    """Return a row as the form shows it."""
+    spec = judged.spec
+    verdict = verdict_mark(judged.verdict)
+    suggestion = ActionState("suggestion", f"Yes, {judged.meant}") if judged.meant else None
+    return ReadingRow(
+        key=judged.key, title=spec.title, side=side_text(judged.side), phase=judged.phase.value,
+        typed=judged.typed.text,
+        shown="" if judged.value is None else show_quantity(judged.value, spec.unit, shown_units, limits_of(spec)),
+        limits=show_limits(spec.lower, spec.upper, spec.unit, shown_units), how=spec.how, instrument=spec.instrument,
+        gauge=gauge_state(spec, judged.value, judged.judgement, shown_units, verdict),
+        verdict=None if judged.judgement is None else verdict,
+        message=judged.message, suggestion=suggestion, why=_why(judged), active=active,
+    )
+
+
+def _why(judged: Judged) -> str:
+    """Return how sure the verdict is and where its limit comes from."""
+    source = f"Limits: {judged.spec.source}."
+    if judged.judgement is None:
+        return source
+    sure = sentence(tolerance.probability_in_words(judged.judgement.probability_within))
+    coarse = "" if judged.judgement.gauge_capable else (
+        f" No reading with {judged.spec.instrument} could be called within: use a finer instrument.")
+    return f"{sure}{coarse} Rule: {judged.judgement.rule}. {source}"
+
+
+def side_difference(judged: Iterable[Judged], shown_units: str) -> AdviceLine | None:
+    """Return what the two sides say of each other, None until both are read or where it does not matter."""
+    rows = [row for row in judged if row.value is not None]
+    if len(rows) != 2 or rows[0].spec.largest_difference is None:
+        return None
+    spec, largest = rows[0].spec, rows[0].spec.largest_difference
+    difference = abs((rows[0].value or 0.0) - (rows[1].value or 0.0))
+    shown = _difference_text(difference, spec, shown_units, largest)
+    most = _difference_text(largest, spec, shown_units)
+    if difference <= largest:
+        return AdviceLine("check", f"{spec.title}: the sides differ by {shown}; up to {most} is right.")
+    return AdviceLine("stop", f"{spec.title}: the sides differ by {shown}, more than {most}. Set both sides alike.")
+
+
+def _difference_text(difference: float, spec: ReadingSpec, shown_units: str, limit: float | None = None) -> str:
+    if not is_length(spec.unit):
+        return f"{difference:.4g}"
+    return show_quantity(difference, spec.unit, shown_units, () if limit is None else (limit,))
+
+
+def kept_reading(judged: Judged) -> Reading | None:
+    """Return the reading as the record keeps it, None for a row without a value."""
+    if judged.value is None:
+        return None
+    spec, judgement = judged.spec, judged.judgement
+    return Reading(
+        quantity=spec.key, side=judged.side, phase=judged.phase,
+        typed=_typed_with_unit(judged), value=judged.value, unit=spec.unit,
+        standard_uncertainty=standard_uncertainty(spec), lower=spec.lower, upper=spec.upper,
+        rule=judgement.rule if judgement else NO_LIMITS, limit_source=spec.source,
+        verdict=judged.verdict or Verdict.WITHIN,
+    )
+
+
+def _typed_with_unit(judged: Judged) -> str:
+    """Return the text, and in brackets the unit that a bare number was read in."""
+    text, unit = judged.typed.text, judged.typed.unit
+    bare = is_length(judged.spec.unit) and not any(letter.isalpha() or letter in "'\"" for letter in text)
+    return f"{text.strip()} ({unit})" if bare else text.strip()

@@ -1,0 +1,82 @@
+"""Who is signed in at the kiosk, since when idle, and events in their name."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from kiosk.entities import Person, ScanSource
+from kiosk.errors import NotAllowed
+from kiosk.events import Event, Payload, SignedIn, SignedOut
+from kiosk.presenters.helpers import Helpers
+from kiosk.presenters.parts import HeaderState
+from kiosk.presenters.words import clock_text
+
+
+class Session:
+    """The person at the kiosk. `scan_source`: how the last label reached it, kept with every record."""
+
+    def __init__(self, helpers: Helpers) -> None:
+        self._helpers = helpers
+        self._person: Person | None = None
+        self._touched_at = helpers.clock()
+        self.scan_source = ScanSource.KEYPAD
+
+    @property
+    def person(self) -> Person | None:
+        """Who is signed in, None if nobody is."""
+        return self._person
+
+    @property
+    def units(self) -> str:
+        """'in' or 'mm', as the person's badge says."""
+        return self._person.units if self._person else self._helpers.settings.units
+
+    def worker(self) -> Person:
+        """Return who is signed in.
+
+        Raises:
+            NotAllowed: nobody is; says what to do.
+        """
+        if self._person is None:
+            raise NotAllowed("Nobody is signed in. Scan your badge to work.")
+        return self._person
+
+    def sign_in(self, person: Person) -> None:
+        """Sign a person in, signing out whoever was there; both go into the journal."""
+        if self._person == person:
+            return
+        if self._person is not None:
+            self.sign_out("another badge")
+        self._helpers.records.append(self.event(SignedIn(self._helpers.shift().key), person))
+        self._person = person
+
+    def sign_out(self, reason: str) -> None:
+        """Sign the person out, if there is one."""
+        if self._person is not None:
+            leaving, self._person = self._person, None
+            self._helpers.records.append(self.event(SignedOut(reason), leaving))
+
+    def event(self, payload: Payload, person: Person | None = None, event_id: str = "") -> Event:
+        """Return an event now, in the person's name."""
+        by = person or self._person
+        return Event(event_id or self._helpers.new_id(), self._helpers.clock(), by.id if by else None, payload)
+
+    def touched(self) -> None:
+        """Somebody is there."""
+        self._touched_at = self._helpers.clock()
+
+    def is_idle(self, now: datetime) -> bool:
+        """Whether a person is signed in and has not touched anything for too long."""
+        idle_s = (now - self._touched_at).total_seconds()
+        return self._person is not None and idle_s >= self._helpers.settings.idle_logout_s
+
+    def header(self) -> HeaderState:
+        """Return the line on top of every screen."""
+        person, settings = self._person, self._helpers.settings
+        return HeaderState(
+            yard=self._helpers.records.yard_name(),
+            person=person.name if person else "",
+            role=person.role.value if person else "",
+            shift=self._helpers.shift().name,
+            clock=clock_text(self._helpers.clock(), settings.zone),
+        )

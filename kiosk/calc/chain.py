@@ -193,13 +193,13 @@ def exact_centre_distance_mm(links: float, pitch_mm: float, driver_teeth: int, d
     return centre * pitch
 
 
-def chain_speed_m_per_s(teeth: int, pitch_mm: float, rpm: float) -> float:
+def chain_speed_m_per_s(teeth: int, pitch_mm: float, speed_rpm: float) -> float:
     """Return the speed of a chain.
 
     Args:
         teeth: Number of teeth of the sprocket. [count] 4 or more
         pitch_mm: [mm] above 0
-        rpm: Speed of that sprocket. [r/min] 0 or more
+        speed_rpm: Speed of that sprocket. [r/min] 0 or more
 
     Returns:
         Mean speed. [m/s]
@@ -215,7 +215,7 @@ def chain_speed_m_per_s(teeth: int, pitch_mm: float, rpm: float) -> float:
         0.2
     """
     way_mm = _teeth("teeth", teeth) * guards.positive("pitch_mm", pitch_mm, "mm")
-    return way_mm * guards.number("rpm", rpm, "r/min", 0.0, 1e5) / _SECONDS_PER_MINUTE / _MM_PER_M
+    return way_mm * guards.number("speed_rpm", speed_rpm, "r/min", 0.0, 1e5) / _SECONDS_PER_MINUTE / _MM_PER_M
 
 
 def flight_spacing(links: int, links_per_flight: int) -> FlightSpacing:

@@ -100,7 +100,7 @@ def wear_limit_percent(largest_sprocket_teeth: int, fixed_centres: bool = False)
 
 
 def elongation(measured_mm: float, pitch_mm: float, pitches: int, length_uncertainty_mm: float,
-               limit_percent: float = GENERAL_LIMIT_PERCENT) -> Elongation:
+               elongation_limit_percent: float = GENERAL_LIMIT_PERCENT) -> Elongation:
     """Return the wear elongation of a chain from a length over several pitches.
 
     Args:
@@ -108,8 +108,8 @@ def elongation(measured_mm: float, pitch_mm: float, pitches: int, length_uncerta
         pitch_mm: Pitch of the new chain. [mm] above 0
         pitches: How many pitches were measured; 24 or more with a tape. [count] 1 or more
         length_uncertainty_mm: Standard uncertainty of the length. [mm] 0 or more
-        limit_percent: Where the chain is worn out, from `wear_limit_percent` or its maker. [%] above 0, up to
-            20
+        elongation_limit_percent: Where the chain is worn out, from `wear_limit_percent` or its maker. [%]
+            above 0, up to 20
 
     Returns:
         Elongation; a negative one is flagged, not clipped: the count or the pitch is wrong.
@@ -131,7 +131,7 @@ def elongation(measured_mm: float, pitch_mm: float, pitches: int, length_uncerta
     measured = guards.number("measured_mm", measured_mm, "mm", least, most,
                              f"{count} pitches of this chain are {new_mm:g} mm when new")
     u = guards.number("length_uncertainty_mm", length_uncertainty_mm, "mm", 0.0)
-    limit = guards.positive("limit_percent", limit_percent, "%", _MOST_PERCENT)
+    limit = guards.positive("elongation_limit_percent", elongation_limit_percent, "%", _MOST_PERCENT)
     percent = (measured - new_mm) / new_mm * 100.0
     return Elongation(percent, u / new_mm * 100.0, limit, new_mm * (1.0 + limit / 100.0), _flag(percent))
 
@@ -222,13 +222,13 @@ def takeup_reserve_mm(pitch_mm: float) -> float:
     return guards.positive("pitch_mm", pitch_mm, "mm")
 
 
-def compare_strands(left_percent: float, right_percent: float, strand_length_mm: float, strand_distance_mm: float,
+def compare_strands(left_elongation_percent: float, right_elongation_percent: float, strand_length_mm: float, strand_distance_mm: float,
                     elongation_uncertainty_percent: float) -> StrandDifference:
     """Return how far the two strands of an elevator differ, and how a flight between them leans.
 
     Args:
-        left_percent: Wear elongation of the left strand. [%] -10 to 20
-        right_percent: Wear elongation of the right strand. [%] -10 to 20
+        left_elongation_percent: Wear elongation of the left strand. [%] -10 to 20
+        right_elongation_percent: Wear elongation of the right strand. [%] -10 to 20
         strand_length_mm: Chain between the driving sprocket and the flight. [mm] above 0
         strand_distance_mm: Distance between the strands, across the flight. [mm] above 0
         elongation_uncertainty_percent: Standard uncertainty of each elongation. [%] 0 or more
@@ -246,8 +246,8 @@ def compare_strands(left_percent: float, right_percent: float, strand_length_mm:
         >>> compare_strands(1.5, 1.0, 3000.0, 750.0, 0.05).skew_mm_per_m
         20.0
     """
-    left = guards.number("left_percent", left_percent, "%", _LEAST_PERCENT, _MOST_PERCENT)
-    right = guards.number("right_percent", right_percent, "%", _LEAST_PERCENT, _MOST_PERCENT)
+    left = guards.number("left_elongation_percent", left_elongation_percent, "%", _LEAST_PERCENT, _MOST_PERCENT)
+    right = guards.number("right_elongation_percent", right_elongation_percent, "%", _LEAST_PERCENT, _MOST_PERCENT)
     length = guards.positive("strand_length_mm", strand_length_mm, "mm")
     width = guards.positive("strand_distance_mm", strand_distance_mm, "mm")
     u_percent = guards.number("elongation_uncertainty_percent", elongation_uncertainty_percent, "%", 0.0)

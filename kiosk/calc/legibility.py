@@ -125,12 +125,12 @@ def contrast_ratio(foreground: str, background: str) -> float:
     return (lighter + 0.05) / (darker + 0.05)
 
 
-def pixels_per_inch(width_px: int, height_px: int, diagonal_mm: float) -> float:
+def pixels_per_inch(panel_width_px: int, panel_height_px: int, diagonal_mm: float) -> float:
     """Return the pixels per inch of a panel.
 
     Args:
-        width_px: [px] 1 or more
-        height_px: [px] 1 or more
+        panel_width_px: [px] 1 or more
+        panel_height_px: [px] 1 or more
         diagonal_mm: Visible diagonal. [mm] above 0
 
     Returns:
@@ -146,7 +146,8 @@ def pixels_per_inch(width_px: int, height_px: int, diagonal_mm: float) -> float:
         >>> pixels_per_inch(300, 400, 127.0)
         100.0
     """
-    across = math.hypot(guards.count("width_px", width_px, 1), guards.count("height_px", height_px, 1))
+    width = guards.count("panel_width_px", panel_width_px, 1)
+    across = math.hypot(width, guards.count("panel_height_px", panel_height_px, 1))
     return across / guards.positive("diagonal_mm", diagonal_mm, "mm") * MM_PER_INCH
 
 
@@ -202,11 +203,11 @@ def visual_angle_arcmin(height_mm: float, distance_mm: float) -> float:
     return 60.0 * math.degrees(2.0 * math.atan(height / (2.0 * distance)))
 
 
-def character_height_mm(angle_arcmin: float, distance_mm: float) -> float:
+def character_height_mm(visual_angle_arcmin: float, distance_mm: float) -> float:
     """Return the height a character needs to be read from a distance.
 
     Args:
-        angle_arcmin: How large it is to look. ['] above 0, up to 600
+        visual_angle_arcmin: How large it is to look. ['] above 0, up to 600
         distance_mm: From the eye. [mm] above 0
 
     Returns:
@@ -222,5 +223,5 @@ def character_height_mm(angle_arcmin: float, distance_mm: float) -> float:
         >>> round(character_height_mm(20.0, 1000.0), 2)
         5.82
     """
-    angle = math.radians(guards.positive("angle_arcmin", angle_arcmin, "'", 600.0) / 60.0)
+    angle = math.radians(guards.positive("visual_angle_arcmin", visual_angle_arcmin, "'", 600.0) / 60.0)
     return 2.0 * guards.positive("distance_mm", distance_mm, "mm") * math.tan(angle / 2.0)

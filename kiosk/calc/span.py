@@ -86,11 +86,11 @@ class InclinedSpan:
 # --- level ---
 
 
-def strand_weight_newton_per_metre(mass_kg_per_m: float) -> float:
+def strand_weight_newton_per_metre(chain_mass_kg_per_m: float) -> float:
     """Return the weight of a metre of strand.
 
     Args:
-        mass_kg_per_m: Mass of a metre of chain with its flights. [kg/m] above 0
+        chain_mass_kg_per_m: Mass of a metre of chain with its flights. [kg/m] above 0
 
     Returns:
         Weight. [N/m]
@@ -105,7 +105,7 @@ def strand_weight_newton_per_metre(mass_kg_per_m: float) -> float:
         >>> strand_weight_newton_per_metre(1.0)
         9.80665
     """
-    return guards.positive("mass_kg_per_m", mass_kg_per_m, "kg/m") * GRAVITY_M_PER_S2
+    return guards.positive("chain_mass_kg_per_m", chain_mass_kg_per_m, "kg/m") * GRAVITY_M_PER_S2
 
 
 def level_span(span_mm: float, sag_mm: float, weight_newton_per_metre: float) -> LevelSpan:

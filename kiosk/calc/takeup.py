@@ -121,12 +121,12 @@ def sag_after_takeup_mm(span_mm: float, sag_now_mm: float, movement_mm: float, h
     return span.inclined_sag_mm(length + movement, angle_degrees, max(0.0, excess))
 
 
-def turning(movement_mm: float, thread_pitch_mm: float, travel_left_mm: float | None = None) -> Turning:
+def turning(movement_mm: float, takeup_thread_pitch_mm: float, travel_left_mm: float | None = None) -> Turning:
     """Return a movement of a threaded take-up in turns and flats.
 
     Args:
         movement_mm: Movement of the shaft, above zero out. [mm]
-        thread_pitch_mm: Movement for one turn. [mm] above 0
+        takeup_thread_pitch_mm: Movement for one turn. [mm] above 0
         travel_left_mm: What the take-up can still go in that direction, None when it is not known. [mm] 0 or
             more
 
@@ -144,7 +144,7 @@ def turning(movement_mm: float, thread_pitch_mm: float, travel_left_mm: float | 
         'Turn both take-ups out by 5 flats, in half turns, and measure again after each half turn.'
     """
     wanted = guards.number("movement_mm", movement_mm, "mm")
-    pitch = guards.positive("thread_pitch_mm", thread_pitch_mm, "mm")
+    pitch = guards.positive("takeup_thread_pitch_mm", takeup_thread_pitch_mm, "mm")
     flats = round(abs(wanted) / pitch * FLATS_PER_TURN)
     moved = flats * pitch / FLATS_PER_TURN * (1.0 if wanted >= 0.0 else -1.0)
     in_reach = travel_left_mm is None or abs(moved) <= guards.number("travel_left_mm", travel_left_mm, "mm", 0.0)

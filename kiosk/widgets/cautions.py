@@ -1,0 +1,43 @@
+"""One caution as a card: the signal word on its band with our own warning sign, the hazard, what to do, the tick.
+
+Signal words as in ANSI Z535.4 and ISO 3864-2 (meaning from memory). Each word has its own band colour and the sign; the
+word is always written. The whole card is pressed to confirm it.
+"""
+
+from __future__ import annotations
+
+from kivy.properties import ColorProperty, ObjectProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from kiosk.widgets.press import Touch
+from kiosk.widgets.theme import load_kv, theme
+from kiosk.widgets.words import text_size_px
+
+
+class CautionCard(Touch, BoxLayout):
+    """Shows one `CautionRow`."""
+
+    state = ObjectProperty()
+    band = ColorProperty()
+    on_band = ColorProperty()
+
+    def __init__(self, **kwargs: object) -> None:
+        super().__init__(**kwargs)
+        self.fbind("state", self._colour_band)
+        theme.fbind("on_change", self._colour_band)
+        self._colour_band()
+
+    def _colour_band(self, *_: object) -> None:
+        signal = self.state.signal.lower()
+        self.band, self.on_band = getattr(theme, signal), getattr(theme, f"{signal}_ink")
+        self.kind = "chosen" if self.state.confirmed else "plain"
+
+    def height_for(self, width_px: float) -> float:
+        """Return the height [px] that band and words need at this width."""
+        text_width = int(width_px - 4 * theme.pad - theme.mark * 1.4)
+        words = (text_size_px(self.state.hazard, theme.body, True, text_width)[1]
+                 + text_size_px(self.state.action, theme.body, False, text_width)[1])
+        return float(max(theme.target, words + theme.line + 3 * theme.pad))
+
+
+load_kv(__file__)

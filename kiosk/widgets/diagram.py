@@ -1,0 +1,92 @@
+"""The drawn assembly with every position marked by its state.
+
+Marks are closer together than fingers, so a tap anywhere asks for the positions nearest to it, in order; the screen
+lists them in rows of a finger's height.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kivy.graphics import Color, Ellipse, InstructionGroup, Line
+from kivy.input import MotionEvent
+from kivy.properties import ListProperty, ObjectProperty
+from kivy.uix.behaviors import ButtonBehavior
+
+from kiosk.widgets import designs
+from kiosk.widgets.drawing import Drawn, add_icon, line, polygon, theme_colour
+from kiosk.widgets.theme import theme
+
+# Drawn in this order, so that what needs a hand lies on top.
+_SHAPES_UPWARD = ("ring", "circle", "clock", "diamond", "triangle", "square")
+_QUIET_SHAPES = ("ring", "circle")
+
+
+class Diagram(ButtonBehavior, Drawn):
+    """Draws one `DiagramState`. Event `on_near(position_ids)`: a tap, nearest position first."""
+
+    state = ObjectProperty(None, allownone=True)
+    highlighted = ListProperty()
+    redraw_on = ("state", "highlighted")
+    __events__ = ("on_near",)
+
+    def on_near(self, position_ids: Sequence[str]) -> None:
+        """Event: the diagram was tapped."""
+
+    def on_release(self) -> None:
+        """Bring the positions in order of their distance from the tap."""
+        touch: MotionEvent = self.last_touch
+        marks = sorted(self.state.marks, key=lambda mark: self._distance(mark, touch.x, touch.y))
+        self.dispatch("on_near", tuple(mark.position_id for mark in marks))
+
+    def draw(self, group: InstructionGroup) -> None:
+        """Draw the design, then the marks."""
+        if self.state is None:
+            return
+        self._place_box()
+        for shape in designs.shapes_of(self.state.design):
+            self._draw_shape(group, shape)
+        for mark in sorted(self.state.marks, key=lambda mark: _SHAPES_UPWARD.index(mark.mark.shape)):
+            self._draw_mark(group, mark)
+
+    def _place_box(self) -> None:
+        margin = theme.mark / 2
+        width, height = self.width - 2 * margin, self.height - 2 * margin
+        self._wide = min(width, height * designs.ASPECT)
+        self._high = self._wide / designs.ASPECT
+        self._left, self._foot = self.center_x - self._wide / 2, self.center_y - self._high / 2
+
+    def _at(self, x: float, y: float) -> tuple[float, float]:
+        return self._left + x * self._wide, self._foot + y * self._high
+
+    def _distance(self, mark: object, x: float, y: float) -> float:
+        mark_x, mark_y = self._at(mark.x, mark.y)
+        return float((mark_x - x) ** 2 + (mark_y - y) ** 2)
+
+    def _placed(self, points: Sequence[float]) -> list[float]:
+        return [value for x, y in zip(points[::2], points[1::2], strict=True) for value in self._at(x, y)]
+
+    def _draw_shape(self, group: InstructionGroup, shape: designs.Shape) -> None:
+        group.add(Color(*theme_colour(shape.colour)))
+        if isinstance(shape, designs.Area):
+            group.add(polygon(self._placed(shape.points)))
+        elif isinstance(shape, designs.Path):
+            group.add(line(self._placed(shape.points), shape.weight * theme.hairline, shape.closed))
+        else:
+            self._draw_wheel(group, shape)
+
+    def _draw_wheel(self, group: InstructionGroup, wheel: designs.Wheel) -> None:
+        (x, y), reach = self._at(wheel.x, wheel.y), wheel.radius * self._high
+        if wheel.fill:
+            group.add(Color(*theme_colour(wheel.fill)))
+            group.add(Ellipse(pos=(x - reach, y - reach), size=(2 * reach, 2 * reach)))
+            group.add(Color(*theme_colour(wheel.colour)))
+        group.add(Line(circle=(x, y, reach), width=max(1, wheel.weight * theme.hairline / 2)))
+
+    def _draw_mark(self, group: InstructionGroup, mark: object) -> None:
+        x, y = self._at(mark.x, mark.y)
+        side = theme.mark * (0.45 if mark.mark.shape in _QUIET_SHAPES else 0.9)
+        if mark.position_id in self.highlighted:
+            group.add(Color(*theme.chosen))
+            group.add(Ellipse(pos=(x - side * 0.8, y - side * 0.8), size=(side * 1.6, side * 1.6)))
+        add_icon(group, f"mark_{mark.mark.shape}", (x - side / 2, y - side / 2, side), theme.ink)

@@ -9,6 +9,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+TEXT_PARAMETERS = frozenset({"bearing", "environment"})
+FLAG_PARAMETERS = frozenset({"fixed_centres", "grease_tensioner"})
+"""Every other parameter is a number, 0 or more."""
+
 
 @dataclass(frozen=True)
 class Computation:

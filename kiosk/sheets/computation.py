@@ -1,0 +1,82 @@
+"""A job's [computation] table, checked against the catalogue: name, parameters, and the readings it works on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from kiosk.calc.computations import COMPUTATIONS, FLAG_PARAMETERS, TEXT_PARAMETERS, Computation
+from kiosk.calc.grease_interval import schedule
+from kiosk.calc.insert_bearing import insert_bearing
+from kiosk.errors import CalcError
+from kiosk.service_sheet import ComputationSpec
+from kiosk.sheets.table import Table
+
+# Texts that must be found in a table of calc before a sheet may name them.
+_LOOKED_UP: dict[str, Callable[[str], object]] = {
+    "bearing": insert_bearing,
+    "environment": lambda environment: schedule(20.0, environment),
+}
+
+
+def read_computation(table: Table | None) -> ComputationSpec | None:
+    """Return the computation that a job names, None if it names none.
+
+    Raises:
+        SheetError: unknown name, a parameter unknown, missing or impossible.
+    """
+    if table is None:
+        return None
+    computation = COMPUTATIONS[table.choice("name", tuple(COMPUTATIONS))]
+    table.only(("name", *_keys(computation)))
+    values = {name: value for name in (*computation.parameters, *computation.optional)
+              if (value := _value(table, name)) is not None}
+    for name in computation.parameters:
+        if name not in values:
+            raise table.refused(f"the computation '{computation.name}' needs the parameter '{name}'")
+    return ComputationSpec(computation.name, values)
+
+
+def check_readings(job: Table, name: str, readings: tuple[str, ...]) -> None:
+    """Refuse a job that names a computation but does not measure what it works on.
+
+    Raises:
+        SheetError: a reading is missing from the job.
+    """
+    for reading in COMPUTATIONS[name].readings:
+        if reading not in readings:
+            reason = f"the computation '{name}' works on the reading '{reading}'; add it to the job's readings"
+            raise job.refused(reason, "computation")
+
+
+def _keys(computation: Computation) -> tuple[str, ...]:
+    """Return every key that may say a parameter; a length also without its suffix, as a text with unit."""
+    names = (*computation.parameters, *computation.optional)
+    return (*names, *(name.removesuffix("_mm") for name in names if name.endswith("_mm")))
+
+
+def _value(table: Table, name: str) -> Any:
+    if name.endswith("_mm"):
+        return _not_negative(table, name, table.amount(name.removesuffix("_mm"), "mm"))
+    if name not in table.values:
+        return None
+    if name in FLAG_PARAMETERS:
+        return table.flag(name)
+    if name in TEXT_PARAMETERS:
+        return _looked_up(table, name)
+    return _not_negative(table, name, table.number(name))
+
+
+def _not_negative(table: Table, name: str, value: float | None) -> float | None:
+    if value is not None and value < 0:
+        raise table.refused(f"the parameter '{name}' must be 0 or more", table.key_of_amount(name.removesuffix("_mm")))
+    return value
+
+
+def _looked_up(table: Table, name: str) -> str:
+    text = table.text(name)
+    try:
+        _LOOKED_UP[name](text)
+    except CalcError as error:
+        raise table.refused(f"'{name}': {error.operator_message}", name) from error
+    return text

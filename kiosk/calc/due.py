@@ -74,7 +74,7 @@ def next_due(last_done_hours: float | None, last_done_date: date | None, interva
         last_done_hours: Hour meter when it was last done, needed with `interval_hours`. [h] 0 or more
         last_done_date: Day it was last done, needed with `interval_days`.
         interval_hours: Running hours between two jobs, None where the sheet has none. [h] above 0
-        interval_days: Days between two jobs, None where the sheet has none. [days] above 0
+        interval_days: Days between two jobs, None where the sheet has none. [d] above 0
         hours_now: Hour meter now, needed with `interval_hours`. [h] at least `last_done_hours`
         today: The present day.
         hours_per_day: Average running hours per calendar day. [h] 0 to 24

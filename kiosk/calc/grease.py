@@ -106,14 +106,14 @@ def formula_grease_grams(outside_diameter_mm: float, width_mm: float, factor: fl
     return guards.number("factor", factor, "g/mm²", 0.0005, 0.01, "general catalogues") * diameter * width
 
 
-def free_space_cm3(bore_mm: float, outside_diameter_mm: float, width_mm: float, mass_kilogram: float) -> float:
+def free_space_cm3(bore_mm: float, outside_diameter_mm: float, width_mm: float, mass_kg: float) -> float:
     """Return the free space inside a steel bearing.
 
     Args:
         bore_mm: Bore d. [mm] above 0, below the outside diameter
         outside_diameter_mm: Outside diameter D. [mm] above 0
         width_mm: Width B. [mm] above 0
-        mass_kilogram: Mass M of the bearing. [kg] above 0
+        mass_kg: Mass M of the bearing. [kg] above 0
 
     Returns:
         V = pi/4 * B * (D² - d²) / 1000 - M / 0.0078. [cm³]
@@ -129,7 +129,7 @@ def free_space_cm3(bore_mm: float, outside_diameter_mm: float, width_mm: float, 
     outside = guards.positive("outside_diameter_mm", outside_diameter_mm, "mm", 2000)
     bore = guards.positive("bore_mm", bore_mm, "mm", outside)
     width = guards.positive("width_mm", width_mm, "mm", 1000)
-    mass = guards.positive("mass_kilogram", mass_kilogram, "kg", 10_000)
+    mass = guards.positive("mass_kg", mass_kg, "kg", 10_000)
     space = math.pi / 4 * width * (outside**2 - bore**2) * 1e-3 - 1000 * mass / STEEL_GRAM_PER_CM3
     if space <= 0:
         raise CalcError("The bearing's mass is more than solid steel of that size; check mass and sizes.")

@@ -179,7 +179,7 @@ def allowance(done: Sequence[Stroke], now: datetime, per_day: int = STROKES_PER_
         now: The present; with a zone if the strokes have one.
         per_day: Most strokes in 24 hours. 0 or more
         per_month: Most strokes in 30 days, None for no such limit. 0 or more
-        interval_days: Days between two greasings, None where the sheet has none. [days] above 0
+        interval_days: Days between two greasings, None where the sheet has none. [d] above 0
         interval_hours: Running hours between two greasings, None where the sheet has none. [h] above 0
         hours_since: Running hours since the last greasing, needed with `interval_hours`. [h] 0 or more
         source: Where the limits come from.

@@ -169,7 +169,7 @@ def usage_rate(readings: Sequence[tuple[date, float]], today: date,
     Args:
         readings: Day and total hours, in any order. [h]
         today: The present day.
-        window_days: How far back. [days] 1 to 366
+        window_days: How far back. [d] 1 to 366
 
     Returns:
         The rate up to the last reading, from the last one before the window (or the first inside it). Days between

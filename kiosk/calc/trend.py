@@ -228,14 +228,14 @@ def date_at_limit(last_value: float, last_date: date, rate_per_hour: float, limi
     return DateAtLimit(hours_left, None, stands if hours_per_day == 0 else "More than a hundred years off.")
 
 
-def clearance_rate(first_mm: float, last_mm: float, hours_between: float, limit_mm: float) -> ClearanceRate:
+def clearance_rate(first_clearance_mm: float, last_clearance_mm: float, hours_between: float, clearance_limit_mm: float) -> ClearanceRate:
     """Return how fast a clearance grows between two readings, and the hours to its limit.
 
     Args:
-        first_mm: Earlier reading. [mm] 0 or more
-        last_mm: Later reading. [mm] 0 or more
+        first_clearance_mm: Earlier reading. [mm] 0 or more
+        last_clearance_mm: Later reading. [mm] 0 or more
         hours_between: Running hours between them. [h] above 0
-        limit_mm: Clearance that it is not to pass. [mm] 0 or more
+        clearance_limit_mm: Clearance that it is not to pass. [mm] 0 or more
 
     Raises:
         OutOfRange: an argument is not possible.
@@ -247,7 +247,7 @@ def clearance_rate(first_mm: float, last_mm: float, hours_between: float, limit_
         >>> clearance_rate(6, 9, 150, 15).hours_to_limit
         300.0
     """
-    gain = guards.number("last_mm", last_mm, "mm", 0) - guards.number("first_mm", first_mm, "mm", 0)
+    gain = guards.number("last_clearance_mm", last_clearance_mm, "mm", 0) - guards.number("first_clearance_mm", first_clearance_mm, "mm", 0)
     hours = guards.positive("hours_between", hours_between, "h")
-    to_go = guards.number("limit_mm", limit_mm, "mm", 0) - last_mm
+    to_go = guards.number("clearance_limit_mm", clearance_limit_mm, "mm", 0) - last_clearance_mm
     return ClearanceRate(100 * gain / hours, hours * to_go / gain if gain else None)

@@ -32,6 +32,12 @@ def number(name: str, value: object, unit: str = "", low: float | None = None, h
     return result
 
 
+def number_or_none(name: str, value: object, unit: str = "", low: float | None = None,
+                   high: float | None = None) -> float | None:
+    """Return None for what was not measured, anything else as `number` does."""
+    return None if value is None else number(name, value, unit, low, high)
+
+
 def positive(name: str, value: object, unit: str = "", high: float | None = None, source: str = "") -> float:
     """Return `value` as a float if it is an ordinary number above zero (and at most `high`)."""
     result = number(name, value, unit, 0.0, high, source)

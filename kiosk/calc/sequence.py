@@ -1,7 +1,6 @@
-"""The order in which bolts are tightened: joints from the centre outward, circles by opposite pairs, in passes.
+"""The order in which the bolts of a belt joint are tightened: from the centre outward, in passes.
 
-What torque a pass gets is the fasteners' matter; here it is only which bolt comes when. A joint maker's own sheet
-takes precedence over these orders.
+Circles of bolts, and the torque that each pass gets, are in `tightening`. A joint maker's own sheet takes precedence.
 """
 
 from __future__ import annotations
@@ -53,34 +52,6 @@ def centre_out_order(bolts: int) -> tuple[int, ...]:
     """
     total = guards.count("bolts", bolts, 1, MOST_BOLTS)
     return tuple(sorted(range(1, total + 1), key=lambda bolt: abs(2 * bolt - total - 1)))
-
-
-def circle_order(bolts: int) -> tuple[int, ...]:
-    """Return the tightening order of bolts on a circle: each followed by the one opposite, or nearly.
-
-    Args:
-        bolts: Number of bolts, numbered round the circle. [count] 1 to 200
-
-    Returns:
-        Bolt numbers in order. Even: opposite pairs, the pairs spread in the same way. Odd: a star, each step just
-        under half the circle.
-
-    Raises:
-        OutOfRange: not a whole number from 1 to 200.
-
-    Source:
-        common practice, no source: opposite pairs; no single standard numbering.
-
-    Example, by hand:
-        >>> circle_order(8), circle_order(5)
-        ((1, 5, 3, 7, 2, 6, 4, 8), (1, 3, 5, 2, 4))
-    """
-    total = guards.count("bolts", bolts, 1, MOST_BOLTS)
-    if total % 2:
-        step = max(1, (total - 1) // 2)
-        return tuple(number * step % total + 1 for number in range(total))
-    half = total // 2
-    return tuple(bolt for first in circle_order(half) for bolt in (first, first + half))
 
 
 def tightening_passes(order: Sequence[int], pass_torques_newton_metre: Sequence[float]) -> tuple[TighteningPass, ...]:

@@ -143,12 +143,27 @@ class SplicePlans:
 
 
 def judged(rules: SpliceRules, plan: SplicePlan) -> SplicePlan:
-    """Return the plan with its refusals and its reasons."""
+    """Return the plan with its refusals and its reasons.
+
+    Args:
+        rules: The shop's settings.
+        plan: Without them.
+
+    Returns:
+        The same plan with them.
+    """
     return replace(plan, refusals=tuple(_refusals(rules, plan)), reasons=tuple(_reasons(rules, plan)))
 
 
 def rank(plan: SplicePlan) -> tuple[float, ...]:
-    """Return the key that puts the best feasible plan first."""
+    """Return the key that puts the best feasible plan first.
+
+    Args:
+        plan: A feasible plan.
+
+    Returns:
+        Numbers to sort by.
+    """
     nearest = plan.nearest_splice_mm if plan.nearest_splice_mm is not None else plan.new_loop_length_mm
     travel = min(plan.takeup_in_left_mm, plan.takeup_out_left_mm)
     return (plan.kind == REPLACE, not plan.is_pitch_whole, is_travel_in_doubt(plan), plan.splices_after,
@@ -156,7 +171,14 @@ def rank(plan: SplicePlan) -> tuple[float, ...]:
 
 
 def is_travel_in_doubt(plan: SplicePlan) -> bool:
-    """True when the travel left is smaller than half the uncertainty of the new length."""
+    """True when the travel left is smaller than half the uncertainty of the new length.
+
+    Args:
+        plan: Any plan.
+
+    Returns:
+        True or False.
+    """
     return min(plan.takeup_in_left_mm, plan.takeup_out_left_mm) < plan.new_loop_uncertainty_mm / 2
 
 

@@ -21,6 +21,7 @@ import numpy as np
 import numpy.typing as npt
 
 from kiosk.calc import guards
+from kiosk.calc.takeup import FLATS_PER_TURN
 
 REVERSED_CHANCE = 0.1
 """Prior chance that this machine steers against the rule. (our assumption)"""
@@ -94,7 +95,7 @@ class TrackLimits:
     edge_low_mm: float = 2.0
     edge_high_mm: float = 12.7
     reading_uncertainty_mm: float = 1.0
-    flats_per_turn: int = 6
+    flats_per_turn: int = FLATS_PER_TURN
     largest_move_turns: float = 1.0
     settle_revolutions: float = 150.0
     moves_without_help: int = 3
@@ -225,7 +226,15 @@ class Belief(NamedTuple):
 
 
 def legs(history: Sequence[Move], limits: TrackLimits) -> list[Leg]:
-    """Return the moves that turned something, joined where one begins at the frame and the one before ended there."""
+    """Return the moves that turned something, joined where one begins at the frame and the one before ended there.
+
+    Args:
+        history: Logged moves, oldest first.
+        limits: For the settling revolutions.
+
+    Returns:
+        Legs, oldest first.
+    """
     found: list[Leg] = []
     for place, move in enumerate(history):
         start, turns = move.edge_top_before_mm, _settled_turns(move, limits)
@@ -246,7 +255,16 @@ def _settled_turns(move: Move, limits: TrackLimits) -> float:
 
 
 def belief(moves: Sequence[Leg], geometry: TrackGeometry, limits: TrackLimits) -> Belief:
-    """Return what is believed of the gain after these moves."""
+    """Return what is believed of the gain after these moves.
+
+    Args:
+        moves: Legs, oldest first.
+        geometry: Of the steering roller; gives the prior.
+        limits: For the reading uncertainty.
+
+    Returns:
+        A weight for each gain of the grid.
+    """
     gains = _UNIT_GAINS * expected_gain_mm(geometry)
     log_weight = _LOG_PRIOR.copy()
     for leg in moves:
@@ -256,7 +274,20 @@ def belief(moves: Sequence[Leg], geometry: TrackGeometry, limits: TrackLimits) -
 
 
 def expected_gain_mm(geometry: TrackGeometry) -> float:
-    """Return the edge movement per turn that the geometry lets us expect."""
+    """Return the edge movement per turn that the geometry lets us expect.
+
+    Args:
+        geometry: Of the steering roller.
+
+    Returns:
+        Drift per pass for one turn, times the passes until the belt has settled. [mm]
+
+    Raises:
+        OutOfRange: a size of the geometry is out of its range.
+
+    Source:
+        `skew_drift`; the number of passes is our assumption.
+    """
     pitch = guards.positive("takeup_thread_pitch_mm", geometry.takeup_thread_pitch_mm, "mm")
     passes = guards.positive("passes_to_settle", geometry.passes_to_settle)
     drift = skew_drift(pitch, geometry.bearing_spacing_mm, geometry.roller_diameter_mm, geometry.wrap_degrees)
@@ -288,7 +319,15 @@ def _residual(leg: Leg, gains: Array, limits: TrackLimits) -> tuple[Array, Array
 
 
 def hidden_mm(leg: Leg, gains: Array) -> Array:
-    """Return how far beyond the frame a belt that touched it at first must have wanted to run, for each gain."""
+    """Return how far beyond the frame a belt that touched it at first must have wanted to run.
+
+    Args:
+        leg: The leg.
+        gains: float64, any shape. [mm per turn]
+
+    Returns:
+        The least hidden movement for each gain, same shape. [mm]
+    """
     if leg.after > 0.0:
         return np.maximum(gains * leg.turns - leg.after, 0.0)
     farthest = np.zeros_like(gains)
@@ -298,7 +337,17 @@ def hidden_mm(leg: Leg, gains: Array) -> Array:
 
 
 def summary(history: Sequence[Move], moves: Sequence[Leg], held: Belief, limits: TrackLimits) -> SteeringGain:
-    """Return a belief as one gain with its uncertainty, and the logs that do not fit it."""
+    """Return a belief as one gain with its uncertainty, and the logs that do not fit it.
+
+    Args:
+        history: Logged moves.
+        moves: The same as legs.
+        held: What is believed after them.
+        limits: For the reading uncertainty.
+
+    Returns:
+        The gain.
+    """
     mean = float(held.weights @ held.gains_mm)
     spread = math.sqrt(max(0.0, float(held.weights @ (held.gains_mm - mean) ** 2)))
     used = sum(move.turns_left != move.turns_right for move in history)
@@ -313,7 +362,17 @@ def _pull(leg: Leg, gain: float, limits: TrackLimits) -> float:
 
 
 def checked_limits(limits: TrackLimits) -> TrackLimits:
-    """Return the limits, or refuse them with the one that is out of its range."""
+    """Return the limits, or refuse the one that is out of its range.
+
+    Args:
+        limits: As given.
+
+    Returns:
+        The same.
+
+    Raises:
+        OutOfRange: names the limit.
+    """
     low = guards.number("edge_low_mm", limits.edge_low_mm, "mm", 0.0)
     guards.positive("edge_high_mm", limits.edge_high_mm, "mm")
     guards.number("edge_high_mm", limits.edge_high_mm, "mm", low)
@@ -327,20 +386,23 @@ def checked_limits(limits: TrackLimits) -> TrackLimits:
     return limits
 
 
-def checked_edges(edges: dict[str, float | None]) -> None:
-    """Refuse a distance that is not an ordinary number of zero or more; None was not measured."""
-    for name, edge in edges.items():
-        if edge is not None:
-            guards.number(name, edge, "mm", 0.0)
-
-
 def checked_move(move: Move) -> Move:
-    """Return the move, or refuse it with what is out of its range."""
+    """Return the move, or refuse what is out of its range.
+
+    Args:
+        move: As logged.
+
+    Returns:
+        The same.
+
+    Raises:
+        OutOfRange: names the number.
+    """
     guards.number("turns_left", move.turns_left, "", -MOST_TURNS, MOST_TURNS)
     guards.number("turns_right", move.turns_right, "", -MOST_TURNS, MOST_TURNS)
     guards.number("edge_top_before_mm", move.edge_top_before_mm, "mm", 0.0)
     guards.number("edge_top_after_mm", move.edge_top_after_mm, "mm", 0.0)
-    checked_edges({"edge_bottom_before_mm": move.edge_bottom_before_mm,
-                    "edge_bottom_after_mm": move.edge_bottom_after_mm})
+    guards.number_or_none("edge_bottom_before_mm", move.edge_bottom_before_mm, "mm", 0.0)
+    guards.number_or_none("edge_bottom_after_mm", move.edge_bottom_after_mm, "mm", 0.0)
     guards.number("revolutions", move.revolutions, "", 0.0)
     return move

@@ -357,7 +357,9 @@ def _why_turn(now: BeltTrack, limits: TrackLimits, gain: SteeringGain, side: str
 
 def _checked_track(now: BeltTrack) -> BeltTrack:
     guards.number("edge_top_mm", now.edge_top_mm, "mm", 0.0)
-    steering.checked_edges({"edge_bottom_mm": now.edge_bottom_mm, "takeup_left_out_mm": now.takeup_left_out_mm,
-                    "takeup_right_out_mm": now.takeup_right_out_mm, "wander_mm": now.wander_mm})
+    guards.number_or_none("edge_bottom_mm", now.edge_bottom_mm, "mm", 0.0)
+    guards.number_or_none("takeup_left_out_mm", now.takeup_left_out_mm, "mm", 0.0)
+    guards.number_or_none("takeup_right_out_mm", now.takeup_right_out_mm, "mm", 0.0)
+    guards.number("wander_mm", now.wander_mm, "mm", 0.0)
     guards.number("lower_roller_offset_mm", now.lower_roller_offset_mm, "mm")
     return now

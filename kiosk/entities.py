@@ -333,3 +333,15 @@ class LastDone:
     hours: float
     person_id: str
     record_id: str
+
+
+@dataclass(frozen=True)
+class Correction:
+    """That a record was corrected, or annulled where `replacement_id` is None. `event_id` brought the correction."""
+
+    record_id: str
+    event_id: str
+    at: datetime
+    person_id: str | None
+    reason: str
+    replacement_id: str | None

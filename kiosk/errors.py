@@ -103,7 +103,15 @@ class NotAllowed(RecordError):
 
 
 class StoreUnavailable(RecordError):
-    """The database cannot be read or written: full, read-only, damaged, locked or gone."""
+    """The database cannot be read or written.
+
+    Args:
+        kind: Why, in a word: 'full', 'read-only', 'locked', 'damaged', 'gone', 'failing', 'foreign', 'newer'.
+    """
+
+    def __init__(self, operator_message: str, details: str = "", kind: str = "") -> None:
+        super().__init__(operator_message, details)
+        self.kind = kind
 
 
 class DeviceError(KioskError):

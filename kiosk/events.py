@@ -143,11 +143,17 @@ class FindingClosed:
 
 @dataclass(frozen=True)
 class RecordCorrected:
-    """A record was corrected (`replacement` given) or annulled (None); the old one stays visible."""
+    """A record was corrected (`replacement` given) or annulled (None); the old one stays visible.
+
+    Args:
+        replacement: The record that holds now; its id is the event's.
+        new_properties: What the replacement changes of its part's properties; None leaves the old record's changes.
+    """
 
     record_id: str
     reason: str
     replacement: ServiceRecord | None
+    new_properties: dict[str, object] | None = None
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,48 @@
+"""The hash chain of one kiosk: each entry's hash covers the hash before it and the entry's canonical JSON.
+
+hash = SHA-256(previous hash, 32 bytes ‖ canonical JSON of the entry); 32 zero bytes stand before the first entry.
+It shows an entry that was changed, removed or put in another place; a tail cut off shows only against a head that
+was written down elsewhere.
+
+Source: SHA-256 of FIPS 180-4 from hashlib; canonical JSON of RFC 8785 from the library rfc8785; the chain is our rule.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from typing import Any
+
+import rfc8785
+
+from kiosk.errors import RecordError
+
+GENESIS = "00" * 32
+
+
+def canonical_json(value: Any) -> bytes:
+    """Return a JSON-able value as canonical JSON in UTF-8.
+
+    Raises:
+        RecordError: NaN, infinity, an integer beyond 2**53, a key that is no text, or text that is no Unicode.
+    """
+    try:
+        return rfc8785.dumps(value)
+    except rfc8785.CanonicalizationError as error:
+        raise RecordError(f"This cannot be kept on record: {error}.") from error
+
+
+def link(previous_hash: str, canonical: bytes) -> str:
+    """Return the hex hash of an entry, given the hex hash before it and the entry's canonical JSON."""
+    return hashlib.sha256(bytes.fromhex(previous_hash) + canonical).hexdigest()
+
+
+def envelope(*, kiosk: int, seq: int, event_id: str, at: str, person_id: str | None, kind: str,
+             body: str) -> bytes:
+    """Return the canonical JSON of an entry, given its body as canonical JSON.
+
+    The body is set in as it stands, between the keys that sort before and after 'body', so that a walk over the
+    whole journal need not take every body apart.
+    """
+    start = canonical_json({"at": at})[:-1]
+    rest = canonical_json({"id": event_id, "kind": kind, "kiosk": kiosk, "person_id": person_id, "seq": seq})[1:]
+    return b"".join((start, b',"body":', body.encode(), b",", rest))

@@ -1,0 +1,112 @@
+"""The append-only list of everything that was ever entered, and the one way to write to it.
+
+An append checks the event, chains it to the kiosk's last entry and brings it into the tables, all inside the
+transaction that the caller opened. Sequence numbers of a kiosk have no gap. An id that is there already is not
+appended again, so a save can be tried again after any doubt.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from typing import Any
+
+from kiosk.errors import NotFound, RecordError
+from kiosk.events import Event, JournalEntry
+from kiosk.records import chain, codec, rules
+from kiosk.records.instants import from_utc_text, utc_text
+from kiosk.records.models import JournalRow, column_names, insert_statement
+from kiosk.records.projections import project
+
+# A sheet's text is the longest thing there is; more than this is no entry of a person.
+LONGEST_BODY = 1_000_000
+
+_COLUMNS = ", ".join(column_names(JournalRow))
+_INSERT = insert_statement(JournalRow)
+_HEAD = "SELECT seq, hash FROM journal WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
+_LAST_ARRIVAL = "SELECT coalesce(max(arrival), 0) FROM journal"
+_BY_ID = f"SELECT {_COLUMNS} FROM journal WHERE id = ?"
+_IN_ORDER = f"SELECT {_COLUMNS} FROM journal ORDER BY arrival"
+
+
+class Appender:
+    """Appends events of one kiosk inside one transaction; it remembers the chain's head between them.
+
+    Args:
+        connection: The store's, in a transaction.
+        kiosk: This kiosk's number. 0..99
+    """
+
+    def __init__(self, connection: sqlite3.Connection, kiosk: int) -> None:
+        self._connection = connection
+        self._kiosk = kiosk
+        head: tuple[int, str] = connection.execute(_HEAD, (kiosk,)).fetchone() or (0, chain.GENESIS)
+        self._seq, self._hash = head
+        self._arrival: int = connection.execute(_LAST_ARRIVAL).fetchone()[0]
+
+    def append(self, event: Event) -> JournalEntry:
+        """Append one event and bring it into the tables; one that is there already is returned as it stands.
+
+        Raises:
+            RecordError: it may not be put on record; NotAllowed and NotFound are kinds of it.
+        """
+        kind, body = codec.kind_of(event.payload), codec.encode(event.payload)
+        if (there := self._already_there(event, kind, body)) is not None:
+            return there
+        if len(body) > LONGEST_BODY:
+            raise RecordError("This entry is too long to be kept.")
+        # What is checked and brought into the tables is what the journal will say, not what was handed in.
+        kept = Event(event.id, event.at, event.person_id, codec.decode(kind, body))
+        rules.check(kept, self._connection)
+        entry = self._insert(kept, kind, body)
+        project(kept.payload, entry, self._connection)
+        return entry
+
+    def _already_there(self, event: Event, kind: str, body: str) -> JournalEntry | None:
+        row = self._connection.execute(_BY_ID, (event.id,)).fetchone()
+        if row is None:
+            return None
+        there = entry_of_row(row)
+        if there.event != Event(event.id, event.at, event.person_id, codec.decode(kind, body)):
+            raise RecordError("Another entry bears this id already; nothing was saved. Save it as a new entry.")
+        return there
+
+    def _insert(self, event: Event, kind: str, body: str) -> JournalEntry:
+        seq, at, previous = self._seq + 1, utc_text(event.at), self._hash
+        envelope = chain.envelope(kiosk=self._kiosk, seq=seq, event_id=event.id, at=at, person_id=event.person_id,
+                                  kind=kind, body=body)
+        own = chain.link(previous, envelope)
+        self._arrival += 1
+        self._connection.execute(
+            _INSERT, (self._arrival, self._kiosk, seq, event.id, at, kind, event.person_id, body, previous, own))
+        self._seq, self._hash = seq, own
+        return JournalEntry(self._kiosk, seq, event, previous, own)
+
+
+def entry_by_id(connection: sqlite3.Connection, event_id: str) -> JournalEntry:
+    """Return the entry of an event.
+
+    Raises:
+        NotFound: there is none.
+    """
+    row = connection.execute(_BY_ID, (event_id,)).fetchone()
+    if row is None:
+        raise NotFound(f"The journal has no entry '{event_id}'.")
+    return entry_of_row(row)
+
+
+def entries(connection: sqlite3.Connection) -> Iterator[JournalEntry]:
+    """Yield every entry in the order in which the entries came to this database."""
+    for row in connection.execute(_IN_ORDER):
+        yield entry_of_row(row)
+
+
+def entry_of_row(row: tuple[Any, ...]) -> JournalEntry:
+    """Return the entry that a row of the journal holds.
+
+    Raises:
+        RecordError: its body is not what its kind says.
+    """
+    _, kiosk, seq, event_id, at, kind, person_id, body, previous_hash, own_hash = row
+    event = Event(event_id, from_utc_text(at), person_id, codec.decode(kind, body))
+    return JournalEntry(kiosk, seq, event, previous_hash, own_hash)

@@ -1,0 +1,96 @@
+"""What is on record already, asked one row at a time while an event is checked."""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+from typing import Any
+
+from kiosk.entities import JobType, Role
+
+
+@dataclass(frozen=True)
+class KnownPart:
+    """Where a part sits or sat."""
+
+    position_id: str
+    unit_id: str
+    retired_at: str | None
+
+
+@dataclass(frozen=True)
+class KnownLabel:
+    """What a label number belongs to and whether it still counts."""
+
+    subject_id: str | None
+    retired_at: str | None
+
+
+class Known:
+    """Looks things up through the connection of the running transaction."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+
+    def role(self, person_id: str) -> Role | None:
+        """Return a person's role, None for a stranger."""
+        found = self._first("SELECT role FROM person WHERE id = ?", person_id)
+        return None if found is None else Role(found[0])
+
+    def part(self, component_id: str) -> KnownPart | None:
+        """Return where a part sits, None if it was never put on record."""
+        found = self._first("SELECT position_id, unit_id, retired_at FROM component WHERE id = ?", component_id)
+        return None if found is None else KnownPart(*found)
+
+    def part_at(self, position_id: str) -> str | None:
+        """Return the id of the part that sits at a position now."""
+        found = self._first("SELECT id FROM component WHERE position_id = ? AND retired_at IS NULL", position_id)
+        return None if found is None else str(found[0])
+
+    def unit_of_position(self, position_id: str) -> str | None:
+        """Return the unit that a position belongs to, None for an unknown position."""
+        found = self._first("SELECT unit_id FROM position WHERE id = ?", position_id)
+        return None if found is None else str(found[0])
+
+    def is_unit(self, unit_id: str) -> bool:
+        """Return whether a unit is on record."""
+        return self._first("SELECT 1 FROM unit WHERE id = ?", unit_id) is not None
+
+    def is_finding(self, finding_id: str) -> bool:
+        """Return whether a finding is on record, open or closed."""
+        return self._first("SELECT 1 FROM finding WHERE id = ?", finding_id) is not None
+
+    def is_open_finding(self, finding_id: str) -> bool:
+        """Return whether a finding is on record and open."""
+        return self._first("SELECT 1 FROM finding WHERE id = ? AND closed_at IS NULL", finding_id) is not None
+
+    def label(self, number: str) -> KnownLabel | None:
+        """Return what a number belongs to, None if it was never issued."""
+        found = self._first("SELECT subject_id, retired_at FROM label WHERE number = ?", number)
+        return None if found is None else KnownLabel(*found)
+
+    def correction_of(self, record_id: str) -> str | None:
+        """Return the id of the event that corrected a record; '' if none did, None if there is no such record."""
+        found = self._first("SELECT coalesce(corrected_by, '') FROM record WHERE id = ?", record_id)
+        return None if found is None else str(found[0])
+
+    def job_type_of(self, record_id: str) -> JobType:
+        """Return the kind of work of a record that is known to be there."""
+        found = self._first("SELECT json_extract(body, '$.job_type') FROM record WHERE id = ?", record_id)
+        assert found is not None
+        return JobType(found[0])
+
+    def component_of_record(self, record_id: str) -> str:
+        """Return the part of a record that is known to be there."""
+        found = self._first("SELECT component_id FROM record WHERE id = ?", record_id)
+        assert found is not None
+        return str(found[0])
+
+    def sheet_text(self, sheet: str, revision: int) -> str | None:
+        """Return the text of a sheet's revision, None if it was not adopted."""
+        found = self._first("SELECT text FROM sheet_text WHERE sheet = ? AND revision = ?", sheet, revision)
+        return None if found is None else str(found[0])
+
+    def _first(self, statement: str, *values: object) -> tuple[Any, ...] | None:
+        row: tuple[Any, ...] | None = self._connection.execute(statement, values).fetchone()
+        return row

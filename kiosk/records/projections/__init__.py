@@ -1,0 +1,10 @@
+"""The tables that are made from the journal: one small projector for each kind of payload.
+
+The same projectors serve a live append and a rebuild, so both make the same tables. They write through statements
+made once; they decide nothing: what is not allowed was refused before (`rules`).
+"""
+
+from kiosk.records.projections import corrections, findings, labels, parts, replacement, work, yard
+from kiosk.records.projections.registry import project
+
+__all__ = ["corrections", "findings", "labels", "parts", "project", "replacement", "work", "yard"]

@@ -1,0 +1,30 @@
+"""Finds the projector of a payload by its class."""
+
+from __future__ import annotations
+
+import sqlite3
+from functools import singledispatch
+
+from kiosk.events import JournalEntry, SignedIn, SignedOut
+
+
+@singledispatch
+def project(payload: object, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+    """Bring what an entry says into the tables, inside the transaction that the caller opened.
+
+    Args:
+        payload: The entry's payload; its class finds the projector.
+        entry: Where it stands in the journal, when it happened and who did it.
+        connection: The store's.
+    """
+    raise TypeError(f"no projector for {type(payload).__name__}")
+
+
+@project.register
+def _(payload: SignedIn, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+    """The journal keeps who came; no table needs it."""
+
+
+@project.register
+def _(payload: SignedOut, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+    """The journal keeps who left; no table needs it."""

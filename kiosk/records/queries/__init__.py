@@ -1,0 +1,10 @@
+"""What the other layers may ask, by subject; each answer is an entity or a plain value, never a row."""
+
+from kiosk.records.queries.findings import FindingQueries
+from kiosk.records.queries.history import HistoryQueries
+from kiosk.records.queries.hours import HourQueries
+from kiosk.records.queries.parts import PartQueries
+from kiosk.records.queries.work import WorkQueries
+from kiosk.records.queries.yard import YardQueries
+
+__all__ = ["FindingQueries", "HistoryQueries", "HourQueries", "PartQueries", "WorkQueries", "YardQueries"]

@@ -1,0 +1,309 @@
+"""What may be put on record, and by whom: checked in one place, before anything is written.
+
+Types were checked when the event was read back from its canonical form (`codec`); here is what types cannot say:
+lengths of ids, things that must be known, places that must be free, roles. A refusal is a plain sentence.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+from functools import singledispatch
+
+from kiosk.entities import Assembly, Component, Finding, JobType, Position, Role, ServiceRecord
+from kiosk.errors import NotAllowed, NotFound, RecordError
+from kiosk.events import (
+    CautionsConfirmed,
+    ComponentInstalled,
+    ComponentReplaced,
+    Event,
+    FindingClosed,
+    FindingOpened,
+    HoursRead,
+    JobDone,
+    LabelIssued,
+    LabelRetired,
+    PersonAdded,
+    RecordCorrected,
+    SheetAdopted,
+    SignedIn,
+    UnitAdded,
+    YardNamed,
+)
+from kiosk.records.ids import MAX_ID_LENGTH
+from kiosk.records.known import Known
+
+MOST_HOURS = 1_000_000.0
+MOST_STROKES = 1_000
+
+
+@dataclass(frozen=True)
+class Permission:
+    """Which roles may do a thing, and whether it may be done without a person, by the set-up."""
+
+    roles: frozenset[Role]
+    by_set_up: bool
+
+
+_ANYBODY = Permission(frozenset(Role), by_set_up=True)
+_CREW = Permission(frozenset(Role), by_set_up=False)
+_LEADS = Permission(frozenset({Role.LEAD, Role.SUPERVISOR}), by_set_up=False)
+_SET_UP = Permission(frozenset({Role.SUPERVISOR}), by_set_up=True)
+
+# Whatever is not named here may be done by anybody of the crew and by the kiosk itself.
+PERMISSIONS: dict[type, Permission] = {
+    YardNamed: _SET_UP,
+    PersonAdded: _SET_UP,
+    UnitAdded: _SET_UP,
+    SheetAdopted: _SET_UP,
+    FindingClosed: _LEADS,
+    RecordCorrected: _LEADS,
+    JobDone: _CREW,
+    ComponentReplaced: _CREW,
+    CautionsConfirmed: _CREW,
+    SignedIn: _CREW,
+}
+
+
+def check(event: Event, connection: sqlite3.Connection) -> None:
+    """Refuse an event that may not be put on record.
+
+    Raises:
+        NotAllowed: the person's role does not permit it.
+        NotFound: it speaks of something that is not on record.
+        RecordError: it cannot be right.
+    """
+    known = Known(connection)
+    _check_id(event.id, "event")
+    _check_permission(event, known)
+    _check_payload(event.payload, event, known)
+
+
+def _check_permission(event: Event, known: Known) -> None:
+    permission = PERMISSIONS.get(type(event.payload), _ANYBODY)
+    if event.person_id is None:
+        if not permission.by_set_up:
+            raise NotAllowed("Nobody is signed in. Scan your badge, then save again.")
+        return
+    role = known.role(event.person_id)
+    if role is None:
+        raise NotFound(f"Nobody of the crew is on record as '{event.person_id}'.")
+    if role not in permission.roles:
+        needed = " or ".join(sorted(permission.roles))
+        raise NotAllowed(f"This takes a {needed}; you are signed in as {role}.")
+
+
+@singledispatch
+def _check_payload(payload: object, event: Event, known: Known) -> None:
+    """Nothing to refuse in a payload that is not named below."""
+
+
+@_check_payload.register
+def _(payload: YardNamed, event: Event, known: Known) -> None:
+    _check_text(payload.name, "yard's name")
+
+
+@_check_payload.register
+def _(payload: PersonAdded, event: Event, known: Known) -> None:
+    person = payload.person
+    _check_id(person.id, "person")
+    _check_text(person.name, "person's name")
+    _check_label_free(person.badge, person.id, known)
+
+
+@_check_payload.register
+def _(payload: UnitAdded, event: Event, known: Known) -> None:
+    unit = payload.unit
+    _check_id(unit.id, "unit")
+    _check_text(unit.name, "unit's name")
+    _check_label_free(unit.label, unit.id, known)
+    assemblies = {assembly.id for assembly in payload.assemblies}
+    places: tuple[Assembly | Position, ...] = (*payload.assemblies, *payload.positions)
+    for thing in places:
+        _check_id(thing.id, "place")
+        _demand(thing.unit_id == unit.id, f"'{thing.name}' does not belong to the unit {unit.name}.")
+    for position in payload.positions:
+        _demand(position.assembly_id in assemblies, f"'{position.name}' is on no assembly of the unit {unit.name}.")
+        _demand(0 <= position.x <= 1 and 0 <= position.y <= 1, f"'{position.name}' lies outside its drawing.")
+
+
+@_check_payload.register
+def _(payload: SheetAdopted, event: Event, known: Known) -> None:
+    _check_id(payload.sheet, "service sheet")
+    _demand(payload.revision > 0, "A service sheet's revision counts from 1.")
+    have = known.sheet_text(payload.sheet, payload.revision)
+    _demand(have in (None, payload.text),
+            f"Revision {payload.revision} of the sheet '{payload.sheet}' is in force with another text. "
+            "Give the changed sheet a new revision.")
+
+
+@_check_payload.register
+def _(payload: LabelIssued, event: Event, known: Known) -> None:
+    number = payload.label.number
+    _check_id(number, "label")
+    _demand(payload.serial >= 0, "A label's serial is never negative.")
+    _demand(known.label(number) is None, f"The label {number} was issued before; a number is issued once.")
+
+
+@_check_payload.register
+def _(payload: LabelRetired, event: Event, known: Known) -> None:
+    if known.label(payload.number) is None:
+        raise NotFound(f"The label {payload.number} was never issued.")
+    _check_text(payload.reason, "reason")
+
+
+@_check_payload.register
+def _(payload: ComponentInstalled, event: Event, known: Known) -> None:
+    component = payload.component
+    _check_component(component, known)
+    _demand(known.part_at(component.position_id) is None,
+            "A part sits at this position already. Replace it by the job 'replace'.")
+
+
+@_check_payload.register
+def _(payload: ComponentReplaced, event: Event, known: Known) -> None:
+    new, record = payload.new_component, payload.record
+    _check_id(payload.old_component_id, "part")
+    _check_record(record, event, known)
+    _check_component(new, known)
+    _check_text(payload.reason, "reason")
+    _demand(record.job_type is JobType.REPLACE, "A part is replaced by a job of the kind 'replace'.")
+    _demand(record.component_id == payload.old_component_id, "The record of a replacement is on the old part.")
+    _demand(new.position_id == record.position_id, "The new part goes where the old one sat.")
+
+
+@_check_payload.register
+def _(payload: HoursRead, event: Event, known: Known) -> None:
+    _check_unit(payload.unit_id, known)
+    _check_hours(payload.hours)
+
+
+@_check_payload.register
+def _(payload: CautionsConfirmed, event: Event, known: Known) -> None:
+    _check_unit(payload.unit_id, known)
+    _check_text(payload.shift, "shift")
+
+
+@_check_payload.register
+def _(payload: JobDone, event: Event, known: Known) -> None:
+    _check_record(payload.record, event, known)
+    _demand(payload.record.job_type is not JobType.REPLACE, "A replacement is saved with the new part.")
+    for finding in payload.findings_opened:
+        _check_finding(finding, known)
+    for finding_id in payload.findings_closed:
+        if not known.is_finding(finding_id):
+            raise NotFound(f"The finding '{finding_id}' is not on record.")
+
+
+@_check_payload.register
+def _(payload: FindingOpened, event: Event, known: Known) -> None:
+    _check_finding(payload.finding, known)
+
+
+@_check_payload.register
+def _(payload: FindingClosed, event: Event, known: Known) -> None:
+    if not known.is_finding(payload.finding_id):
+        raise NotFound(f"The finding '{payload.finding_id}' is not on record.")
+    _demand(known.is_open_finding(payload.finding_id), "This finding is closed already.")
+    _check_text(payload.reason, "reason")
+
+
+@_check_payload.register
+def _(payload: RecordCorrected, event: Event, known: Known) -> None:
+    corrected_by = known.correction_of(payload.record_id)
+    if corrected_by is None:
+        raise NotFound(f"The record '{payload.record_id}' is not there.")
+    _demand(corrected_by == "", "This record was corrected already; correct the one that took its place.")
+    _check_text(payload.reason, "reason")
+    if payload.replacement is not None:
+        _check_record_of_correction(payload.replacement, event, known)
+    if known.job_type_of(payload.record_id) is JobType.REPLACE:
+        _check_correction_of_replacement(payload, known)
+
+
+def _check_correction_of_replacement(payload: RecordCorrected, known: Known) -> None:
+    new = payload.replacement
+    _demand(new is not None, "A replacement cannot be annulled. Replace the part again to put the old one back.")
+    same = new is not None and (new.job_type, new.component_id) == (
+        JobType.REPLACE, known.component_of_record(payload.record_id))
+    _demand(same, "The record of a replacement stays on its part.")
+
+
+def _check_record(record: ServiceRecord, event: Event, known: Known) -> None:
+    """A new record: of the event, by its person, on a part that still sits on the machine."""
+    _demand(record.person_id == event.person_id, "A record is saved by the one who did the work.")
+    _check_record_of_correction(record, event, known)
+    part = known.part(record.component_id)
+    _demand(part is not None and part.retired_at is None,
+            "This part was replaced; the work belongs on the record of the part that sits here now.")
+
+
+def _check_record_of_correction(record: ServiceRecord, event: Event, known: Known) -> None:
+    _demand(record.id == event.id, "A record bears the id of the event that brings it.")
+    _check_place(record.component_id, record.position_id, record.unit_id, known)
+    _check_hours(record.hours)
+    _check_id(record.job, "job")
+    if known.role(record.person_id) is None:
+        raise NotFound(f"Nobody of the crew is on record as '{record.person_id}'.")
+    _demand(record.strokes is None or 0 <= record.strokes <= MOST_STROKES,
+            f"{record.strokes} strokes cannot be right.")
+    for reading in record.readings:
+        _demand(reading.standard_uncertainty >= 0, f"The uncertainty of '{reading.quantity}' is negative.")
+
+
+def _check_finding(finding: Finding, known: Known) -> None:
+    _check_id(finding.id, "finding")
+    _demand(not known.is_finding(finding.id), "This finding is on record already.")
+    _check_place(finding.component_id, finding.position_id, finding.unit_id, known)
+    _check_text(finding.text, "finding")
+
+
+def _check_component(component: Component, known: Known) -> None:
+    _check_id(component.id, "part")
+    _demand(known.part(component.id) is None, f"The part '{component.id}' is on record already.")
+    unit_id = known.unit_of_position(component.position_id)
+    if unit_id is None:
+        raise NotFound(f"The position '{component.position_id}' is not on record.")
+    _demand(unit_id == component.unit_id, "The part's position is on another unit.")
+    _check_hours(component.installed_hours)
+    _demand(component.retired_at is None, "A part is put on record when it is fitted, not when it is gone.")
+    if known.label(component.label) is None:
+        raise NotFound(f"The label {component.label} was never issued. Issue and print the part's label first.")
+    _check_label_free(component.label, component.id, known)
+
+
+def _check_place(component_id: str, position_id: str, unit_id: str, known: Known) -> None:
+    part = known.part(component_id)
+    if part is None:
+        raise NotFound(f"The part '{component_id}' is not on record.")
+    _demand((part.position_id, part.unit_id) == (position_id, unit_id), "The part sits at another position.")
+
+
+def _check_unit(unit_id: str, known: Known) -> None:
+    if not known.is_unit(unit_id):
+        raise NotFound(f"The unit '{unit_id}' is not on record.")
+
+
+def _check_label_free(number: str, subject_id: str, known: Known) -> None:
+    label = known.label(number)
+    if label is None:
+        return
+    _demand(label.retired_at is None, f"The label {number} is retired.")
+    _demand(label.subject_id in (None, subject_id), f"The label {number} belongs to something else.")
+
+
+def _check_hours(hours: float) -> None:
+    _demand(0 <= hours <= MOST_HOURS, f"An hour meter cannot stand at {hours:g} h.")
+
+
+def _check_id(text: str, what: str) -> None:
+    _demand(0 < len(text) <= MAX_ID_LENGTH, f"The {what}'s id must have 1 to {MAX_ID_LENGTH} characters.")
+
+
+def _check_text(text: str, what: str) -> None:
+    _demand(bool(text.strip()), f"The {what} is missing.")
+
+
+def _demand(holds: bool, sentence: str) -> None:
+    if not holds:
+        raise RecordError(sentence)

@@ -1,0 +1,99 @@
+"""What can be wrong with the database itself, and the sentence for each; decided by SQLite's own result code."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from enum import StrEnum
+from pathlib import Path
+
+import peewee
+
+from kiosk.errors import RecordError, StoreUnavailable
+
+
+class Trouble(StrEnum):
+    """Why the store is unavailable."""
+
+    FULL = "full"
+    READ_ONLY = "read-only"
+    LOCKED = "locked"
+    DAMAGED = "damaged"
+    GONE = "gone"
+    FAILING = "failing"
+    FOREIGN = "foreign"
+    NEWER = "newer"
+
+
+_KEPT = "What you typed is kept on the screen."
+_SENTENCES = {
+    Trouble.FULL: f"The disk is full; nothing was saved. Free some space, then save again. {_KEPT}",
+    Trouble.READ_ONLY: "The records can only be read here; nothing was saved. Ask for write permission on the "
+                       f"shop's folder. {_KEPT}",
+    Trouble.LOCKED: f"Another program holds the records; nothing was saved. Wait a moment and try again. {_KEPT}",
+    Trouble.DAMAGED: "The records file is damaged. Leave the file as it is and restore the last backup.",
+    Trouble.GONE: "The records file cannot be opened. See that its disk is there and that this account may use it.",
+    Trouble.FAILING: f"The disk reports an error; nothing was saved. Try again; then change the disk. {_KEPT}",
+    Trouble.FOREIGN: "This file does not hold a yard's records. Choose the yard's own file.",
+    Trouble.NEWER: "These records were written by a newer kiosk program. Update this one first.",
+}
+_BY_RESULT_CODE = {
+    sqlite3.SQLITE_FULL: Trouble.FULL,
+    sqlite3.SQLITE_READONLY: Trouble.READ_ONLY,
+    sqlite3.SQLITE_PERM: Trouble.READ_ONLY,
+    sqlite3.SQLITE_BUSY: Trouble.LOCKED,
+    sqlite3.SQLITE_LOCKED: Trouble.LOCKED,
+    sqlite3.SQLITE_PROTOCOL: Trouble.LOCKED,
+    sqlite3.SQLITE_CORRUPT: Trouble.DAMAGED,
+    sqlite3.SQLITE_NOTADB: Trouble.DAMAGED,
+    sqlite3.SQLITE_CANTOPEN: Trouble.GONE,
+    sqlite3.SQLITE_IOERR: Trouble.FAILING,
+}
+# An I/O error with less room than this on the disk is a full disk: SQLite cannot tell the two apart when it is the
+# shared-memory file that finds no room.
+_NO_ROOM_BYTES = 256 * 1024
+
+
+def unavailable(trouble: Trouble, path: Path, details: str = "") -> StoreUnavailable:
+    """Return the error for a trouble with the database at `path`."""
+    return StoreUnavailable(_SENTENCES[trouble], details=f"{path}: {details}", kind=trouble.value)
+
+
+@contextmanager
+def translated(path: Path) -> Iterator[None]:
+    """Raise what goes wrong in the database inside as one of our errors, `from` the original."""
+    try:
+        yield
+    except (sqlite3.Error, peewee.PeeweeException) as error:
+        raise _ours(error, path) from error
+
+
+def _ours(error: Exception, path: Path) -> RecordError:
+    cause = _driver_error(error)
+    code = getattr(cause, "sqlite_errorcode", None)
+    details = f"{getattr(cause, 'sqlite_errorname', type(error).__name__)}: {cause or error}"
+    trouble = None if code is None else _BY_RESULT_CODE.get(code & 0xFF)
+    if trouble is Trouble.FAILING and _has_no_room(path):
+        trouble = Trouble.FULL
+    if trouble is not None:
+        return unavailable(trouble, path, details)
+    return RecordError("The records refused this entry; nothing was saved.", details=details)
+
+
+def _driver_error(error: BaseException | None) -> sqlite3.Error | None:
+    """Walk to the driver's own error: peewee wraps it, and a failed rollback can stand before it."""
+    while error is not None:
+        if isinstance(error, sqlite3.Error):
+            return error
+        error = error.__cause__ or error.__context__
+    return None
+
+
+def _has_no_room(path: Path) -> bool:
+    try:
+        disk = os.statvfs(path.parent)
+    except OSError:
+        return False
+    return disk.f_bavail * disk.f_frsize < _NO_ROOM_BYTES

@@ -1,0 +1,89 @@
+"""Walks the hash chain of every kiosk and names the first entry that is not as it was appended."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from kiosk.records import chain
+from kiosk.records.models import JournalRow, column_names
+
+_IN_ORDER = f"SELECT {', '.join(column_names(JournalRow))} FROM journal ORDER BY kiosk, seq"
+
+
+@dataclass(frozen=True)
+class Head:
+    """The last entry of a kiosk's chain: written down elsewhere, it proves the chain up to there."""
+
+    seq: int
+    hash: str
+
+
+@dataclass(frozen=True)
+class BadEntry:
+    """The first entry at which a chain breaks. `reason` is a plain sentence."""
+
+    kiosk: int
+    seq: int
+    event_id: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class ChainReport:
+    """What a walk over the journal found.
+
+    Args:
+        entries: How many entries were walked.
+        heads: The last good entry of each kiosk.
+        first_bad: Where the first chain broke, None if all are whole.
+    """
+
+    entries: int
+    heads: dict[int, Head] = field(default_factory=dict)
+    first_bad: BadEntry | None = None
+
+
+def verify(connection: sqlite3.Connection, known_heads: Mapping[int, Head] | None = None) -> ChainReport:
+    """Walk every chain from its first entry.
+
+    Args:
+        known_heads: Heads written down earlier, by kiosk; they show a tail that was cut off or a chain that was
+            written anew as a whole.
+    """
+    heads: dict[int, Head] = {}
+    known = dict(known_heads or {})
+    walked = 0
+    for row in connection.execute(_IN_ORDER):
+        walked += 1
+        bad = _what_is_wrong(row, heads.get(row[1]), known.get(row[1]))
+        if bad is not None:
+            return ChainReport(walked, heads, bad)
+        heads[row[1]] = Head(row[2], row[9])
+    return ChainReport(walked, heads, _cut_off(heads, known))
+
+
+def _what_is_wrong(row: tuple[Any, ...], last: Head | None, known: Head | None) -> BadEntry | None:
+    _, kiosk, seq, event_id, at, kind, person_id, body, previous_hash, own_hash = row
+    last = last or Head(0, chain.GENESIS)
+    envelope = chain.envelope(kiosk=kiosk, seq=seq, event_id=event_id, at=at, person_id=person_id, kind=kind,
+                              body=body)
+    if seq != last.seq + 1:
+        return BadEntry(kiosk, last.seq + 1, event_id, f"Entry {last.seq + 1} is missing; {seq} comes next.")
+    if previous_hash != last.hash:
+        return BadEntry(kiosk, seq, event_id, f"Entry {seq} does not follow the entry before it.")
+    if chain.link(last.hash, envelope) != own_hash:
+        return BadEntry(kiosk, seq, event_id, f"Entry {seq} was changed after it was saved.")
+    if known is not None and known.seq == seq and known.hash != own_hash:
+        return BadEntry(kiosk, seq, event_id, f"Entry {seq} is not the one that was written down.")
+    return None
+
+
+def _cut_off(heads: Mapping[int, Head], known: Mapping[int, Head]) -> BadEntry | None:
+    for kiosk, head in sorted(known.items()):
+        have = heads.get(kiosk, Head(0, chain.GENESIS))
+        if have.seq < head.seq:
+            return BadEntry(kiosk, have.seq + 1, "", f"Entries {have.seq + 1} to {head.seq} were cut off.")
+    return None

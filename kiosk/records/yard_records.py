@@ -1,0 +1,108 @@
+"""The records behind one object: the one way to write, every question, and what keeps the journal trustworthy."""
+
+from __future__ import annotations
+
+import sqlite3
+import tempfile
+from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager, closing
+from pathlib import Path
+
+from kiosk.errors import RecordError
+from kiosk.events import Event, JournalEntry
+from kiosk.records import backup as backups
+from kiosk.records import journal, migrations, rebuild, verify
+from kiosk.records.queries import (
+    FindingQueries,
+    HistoryQueries,
+    HourQueries,
+    PartQueries,
+    WorkQueries,
+    YardQueries,
+)
+from kiosk.records.store import BUSY_TIMEOUT_MS, Store
+from kiosk.records.troubles import translated
+
+_KIOSKS = range(100)
+
+
+class YardRecords(YardQueries, PartQueries, HistoryQueries, WorkQueries, HourQueries, FindingQueries):
+    """A yard's records, open. Made by `open`, closed by `close`."""
+
+    @classmethod
+    def open(cls, path: Path | str, kiosk_number: int, busy_timeout_ms: int = BUSY_TIMEOUT_MS) -> YardRecords:
+        """Open the records at `path`, made if they are not there, and bring them to the newest version.
+
+        Args:
+            kiosk_number: Of this kiosk, 0..99; its entries form a chain of their own.
+            busy_timeout_ms: How long a save waits for another program's. [ms]
+
+        Raises:
+            StoreUnavailable: the file cannot be opened, is damaged, of something else, or of a newer program.
+        """
+        if kiosk_number not in _KIOSKS:
+            raise RecordError(f"A kiosk's number is 0 to 99, not {kiosk_number}.")
+        store = Store(Path(path), busy_timeout_ms)
+        records = cls(store, kiosk_number)
+        try:
+            migrations.migrate(store, records.backup, lambda: rebuild.rebuild(store.connection()))
+        except BaseException:
+            store.close()
+            raise
+        return records
+
+    @property
+    def path(self) -> Path:
+        """Where the records are."""
+        return self._store.path
+
+    def close(self) -> None:
+        """Close the records; closing twice does no harm."""
+        self._store.close()
+
+    def in_worker(self) -> AbstractContextManager[None]:
+        """Give a worker thread its own connection for the time of a `with` block."""
+        return self._store.in_worker()
+
+    def append(self, event: Event) -> JournalEntry:
+        """Save one event with all that follows from it; it is durable when this returns.
+
+        Raises:
+            RecordError: it may not be put on record, or cannot be; nothing was saved. NotAllowed, NotFound and
+                StoreUnavailable are kinds of it.
+        """
+        return self.append_all([event])[0]
+
+    def append_all(self, events: Sequence[Event]) -> tuple[JournalEntry, ...]:
+        """Save several events in one transaction: all or none."""
+        with self._store.transaction() as connection:
+            appender = journal.Appender(connection, self._kiosk)
+            return tuple(appender.append(event) for event in events)
+
+    def entry(self, event_id: str) -> JournalEntry:
+        """Return the journal's entry of an event; NotFound if there is none."""
+        with translated(self.path):
+            return journal.entry_by_id(self._store.connection(), event_id)
+
+    def verify(self, known_heads: Mapping[int, verify.Head] | None = None) -> verify.ChainReport:
+        """Walk the journal's hash chains and name the first entry that is not as it was saved."""
+        with translated(self.path):
+            return verify.verify(self._store.connection(), known_heads)
+
+    def rebuild(self) -> int:
+        """Make all tables again from the journal and return how many entries were read."""
+        with self._store.transaction() as connection:
+            return rebuild.rebuild(connection)
+
+    def tables_unlike_journal(self) -> list[str]:
+        """Return the names of the tables that a rebuild would change; [] if all are what the journal says."""
+        with tempfile.TemporaryDirectory() as folder:
+            copy = Path(folder) / "copy.db"
+            self.backup(copy)
+            with translated(copy), closing(sqlite3.connect(copy)) as connection:
+                rebuild.rebuild(connection)
+                return rebuild.differences(self._store.connection(), connection)
+
+    def backup(self, path: Path, progress: backups.Progress | None = None) -> backups.BackupReport:
+        """Copy the records to a new file; they count as copied only when the copy was verified."""
+        return backups.backup(self.path, Path(path), progress)

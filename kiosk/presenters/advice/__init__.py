@@ -1,0 +1,58 @@
+"""From a sheet's computation by name to advice in the trade's words: which take-up, which way, how many turns.
+
+One function for every name of `kiosk.calc.computations`. Which reading is which goes by their order on the form; each
+function's docstring says what it takes. A part's own properties go before the sheet's parameters of the same name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from kiosk.calc.computations import COMPUTATIONS
+from kiosk.entities import Component
+from kiosk.errors import KioskError
+from kiosk.presenters.advice.bearing_advice import grease_advice, life_advice
+from kiosk.presenters.advice.belt_advice import height_advice, tracking_advice
+from kiosk.presenters.advice.chain_advice import sag_advice, wear_advice
+from kiosk.presenters.advice.core import STOP, Advice, AdviceContext, Adviser, Readings, line
+from kiosk.presenters.advice.setting_advice import flight_advice, offset_advice, stop_advice
+from kiosk.presenters.advice.splice_advice import splice_advice
+from kiosk.service_sheet import ComputationSpec
+
+__all__ = ["ADVISERS", "Advice", "AdviceContext", "advise", "effective_parameters"]
+
+ADVISERS: Mapping[str, Adviser] = {
+    "take-up for sag": sag_advice,
+    "chain wear": wear_advice,
+    "flight clearance": flight_advice,
+    "belt height": height_advice,
+    "belt tracking": tracking_advice,
+    "splice plan": splice_advice,
+    "roller offset": offset_advice,
+    "height stop": stop_advice,
+    "bearing grease": grease_advice,
+    "bearing life": life_advice,
+}
+
+
+def effective_parameters(spec: ComputationSpec, component: Component) -> dict[str, Any]:
+    """Return a computation's parameters, the part's own properties over the sheet's where both have one."""
+    known = COMPUTATIONS[spec.name]
+    own = {name: value for name, value in component.properties.items()
+           if name in known.parameters or name in known.optional}
+    return {**spec.parameters, **own}
+
+
+def advise(readings: Readings, context: AdviceContext) -> Advice:
+    """Return the advice on a job from the readings that have a value; a refusal of the computation becomes a line."""
+    spec = context.job.computation
+    if spec is None:
+        return Advice()
+    read = tuple(reading for reading in readings if reading.value is not None)
+    try:
+        return ADVISERS[spec.name](effective_parameters(spec, context.component), read, context)
+    except KioskError as error:
+        return Advice((line(STOP, error.operator_message),))
+    except KeyError as error:
+        return Advice((line(STOP, f"No advice: the sheet does not say {error}. Tell the supervisor."),))

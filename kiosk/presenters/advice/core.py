@@ -1,0 +1,100 @@
+"""What every advice function gets and gives: parameters and readings in, lines in the trade's words and numbers out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from kiosk.entities import Component, ServiceRecord, Side
+from kiosk.presenters.parts import AdviceLine
+from kiosk.presenters.quantities import show_quantity
+from kiosk.presenters.readings import Judged
+from kiosk.service_sheet import JobSpec
+
+DO, WHY, CHECK, STOP = "do", "why", "check", "stop"
+
+
+@dataclass(frozen=True)
+class Advice:
+    """Advice on one job.
+
+    Args:
+        lines: What to do first, then why and what to check.
+        details: The numbers behind it, as the record keeps them.
+        source: Where the method comes from.
+    """
+
+    lines: tuple[AdviceLine, ...] = ()
+    details: Mapping[str, Any] = field(default_factory=dict)
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class AdviceContext:
+    """What advice may depend on besides parameters and readings.
+
+    Args:
+        units: 'in' or 'mm', for the texts.
+        history: Records of this job on this part, newest first.
+        hours_per_day: The unit's running hours per calendar day, 0 if it stands or nothing is known. [h]
+    """
+
+    units: str
+    component: Component
+    job: JobSpec
+    history: tuple[ServiceRecord, ...] = ()
+    hours_per_day: float = 0.0
+
+    def length(self, mm: float) -> str:
+        """Return a length in both units."""
+        return show_quantity(mm, "mm", self.units)
+
+
+Readings = tuple[Judged, ...]
+Adviser = Callable[[Mapping[str, Any], Readings, AdviceContext], Advice]
+
+
+def line(weight: str, text: str) -> AdviceLine:
+    """Return one line of advice."""
+    return AdviceLine(weight, text)
+
+
+def nothing_yet(text: str) -> Advice:
+    """Return that a reading is still missing."""
+    return Advice((line(CHECK, text),))
+
+
+def quantities(readings: Readings) -> tuple[str, ...]:
+    """Return the keys of the quantities that were read, in the order of the form."""
+    return tuple(dict.fromkeys(reading.spec.key for reading in readings))
+
+
+def by_side(readings: Readings, place: int = 0) -> dict[Side, Judged]:
+    """Return {side: reading} of the quantity at a place of the form, 0 for the first; {} if it was not read."""
+    keys = quantities(readings)
+    if place >= len(keys):
+        return {}
+    return {reading.side: reading for reading in readings if reading.spec.key == keys[place]}
+
+
+def value(reading: Judged) -> float:
+    """Return the value of a reading that has one. [its unit]"""
+    if reading.value is None:
+        raise ValueError(f"{reading.key} has no value")
+    return reading.value
+
+
+def values(readings: Readings, place: int = 0) -> dict[Side, float]:
+    """Return {side: value} of the quantity at a place of the form. [its unit]"""
+    return {side: value(reading) for side, reading in by_side(readings, place).items()}
+
+
+def mean(found: Mapping[Side, float]) -> float:
+    """Return the mean of the sides. [their unit]"""
+    return sum(found.values()) / len(found)
+
+
+def side_word(side: Side) -> str:
+    """Return 'Left', 'Right' or 'Both'."""
+    return side.value.capitalize()

@@ -1,0 +1,101 @@
+"""Advice on plain settings: flight over the pan, the lower roller's offset, the height stops."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from kiosk.calc.takeup import FLATS_PER_TURN, in_turns_and_flats
+from kiosk.presenters.advice.core import (
+    CHECK,
+    DO,
+    WHY,
+    Advice,
+    AdviceContext,
+    Readings,
+    line,
+    nothing_yet,
+    quantities,
+    side_word,
+    value,
+    values,
+)
+from kiosk.presenters.parts import AdviceLine
+from kiosk.presenters.readings import Judged, standard_uncertainty
+from kiosk.presenters.words import side_text
+
+FLIGHT_SOURCE = ("Set at the bearing mounts with a gauge strip under a flight that stands straight, the same at upper "
+                 "and lower shaft: common practice, no source.")
+OFFSET_SOURCE = ("The lower roller's left end goes lower where the edge cannot be had at the top: common practice, no "
+                 "source.")
+STOP_SOURCE = "Low stops for sand and gravel, high ones for leaves and litter: common practice, no source."
+_COVERAGE = 2.0
+
+
+def flight_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
+    """Return how far each bearing mount goes to bring the flight's gap to the gauge strip, both sides alike."""
+    if not readings:
+        return nothing_yet("Measure the gap under a flight that stands straight, left and right.")
+    strip_mm = float(parameters["gauge_strip_mm"])
+    moves = {reading.key: value(reading) - strip_mm for reading in readings}
+    lines = [_mount_line(reading, moves[reading.key], context) for reading in readings]
+    lines.append(line(WHY, f"The gauge strip is {context.length(strip_mm)}."))
+    lines.append(line(CHECK, "Turn the shaft by hand a whole round: no flight may touch. Set both sides alike."))
+    return Advice(tuple(lines), {"mount_down_mm": moves}, FLIGHT_SOURCE)
+
+
+def _mount_line(reading: Judged, down_mm: float, context: AdviceContext) -> AdviceLine:
+    name = " ".join(part for part in (reading.spec.title, side_text(reading.side)) if part)
+    if abs(down_mm) <= _COVERAGE * standard_uncertainty(reading.spec):
+        return line(DO, f"{name}: leave the mount as it is.")
+    way = "down" if down_mm > 0 else "up"
+    return line(DO, f"{name}: move the bearing mount {way} by {context.length(abs(down_mm))}.")
+
+
+def offset_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
+    """Return how far the lower roller's left end goes; first quantity: how much lower it stands than the right end."""
+    found = values(readings)
+    if not found:
+        return nothing_yet("Measure how much lower the roller's left end stands than its right end.")
+    offset_mm, target_mm = next(iter(found.values())), float(parameters["target_mm"])
+    lower_mm = target_mm - offset_mm
+    flats = round(lower_mm / float(parameters["takeup_thread_pitch_mm"]) * FLATS_PER_TURN)
+    if flats == 0:
+        first = line(DO, "Leave the roller as it is.")
+    else:
+        first = line(DO, f"Bring the roller's left end {'lower' if flats > 0 else 'higher'} by "
+                         f"{context.length(abs(lower_mm))}: {in_turns_and_flats(abs(flats))}.")
+    why = line(WHY, f"It stands {context.length(offset_mm)} lower than the right end; "
+                    f"{context.length(target_mm)} is wanted.")
+    check = line(CHECK, "The belt must not touch the frame anywhere: a hard touch at the bottom tears it.")
+    return Advice((first, why, check), {"lower_left_mm": lower_mm, "flats": flats}, OFFSET_SOURCE)
+
+
+def stop_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
+    """Return which material the stops suit, and how far they go for the other; first quantity: the stop's height."""
+    sand_mm, leaves_mm = float(parameters["sand_and_gravel_mm"]), float(parameters["leaves_and_litter_mm"])
+    rule = line(WHY, f"{context.length(sand_mm)} over the ground for sand and gravel, up to "
+                     f"{context.length(leaves_mm)} for leaves and litter.")
+    found = values(readings)
+    if not found:
+        return Advice((line(CHECK, "Measure the stops over the ground, left and right."), rule), {}, STOP_SOURCE)
+    lines = [line(DO, f"{_name(side)}{_suits(height, sand_mm, leaves_mm, context)}") for side, height in found.items()]
+    alike = [] if len(quantities(readings)) > 1 or len(found) < 2 else [
+        line(CHECK, "Both stops alike, or the machine runs on one of them.")]
+    details = {side.value: height for side, height in found.items()}
+    return Advice((*lines, rule, *alike), {"stop_height_mm": details}, STOP_SOURCE)
+
+
+def _name(side: Any) -> str:
+    return "" if not side_text(side) else f"{side_word(side)}: "
+
+
+def _suits(height_mm: float, sand_mm: float, leaves_mm: float, context: AdviceContext) -> str:
+    if height_mm < sand_mm:
+        return f"too low even for sand and gravel; raise it by {context.length(sand_mm - height_mm)}."
+    if height_mm > leaves_mm:
+        return f"too high even for leaves and litter; lower it by {context.length(height_mm - leaves_mm)}."
+    if height_mm - sand_mm <= leaves_mm - height_mm:
+        return (f"suits sand and gravel; for leaves and litter it may go up by "
+                f"{context.length(leaves_mm - height_mm)}.")
+    return f"suits leaves and litter; for sand and gravel lower it by {context.length(height_mm - sand_mm)}."

@@ -1,0 +1,173 @@
+"""A part's page: what it is, since when, what is due, open findings, last records, trend, and the one-touch job."""
+
+from __future__ import annotations
+
+from kiosk.entities import Component, DueItem, Finding
+from kiosk.errors import NotAllowed
+from kiosk.events import FindingOpened
+from kiosk.presenters.base import ScreenPresenter, action
+from kiosk.presenters.due_list import due_mark, due_of_component, due_text, worth_showing
+from kiosk.presenters.facts import component_facts, since_text
+from kiosk.presenters.helpers import part_of
+from kiosk.presenters.navigation import Navigation
+from kiosk.presenters.parts import ActionState, FrameState, JobButton, QuickPanel
+from kiosk.presenters.quick import QuickJob, first_quick_job, quick_jobs
+from kiosk.presenters.rows import due_row, finding_row, record_row
+from kiosk.presenters.states import ComponentState
+from kiosk.presenters.trend_view import trend_of_part
+from kiosk.presenters.words import NOTHING, when_text
+from kiosk.service_sheet import JobSpec
+from labels.number import parse
+
+LAST_RECORDS = 6
+SHORTEST_FINDING = 3
+
+
+class ComponentPresenter(ScreenPresenter):
+    """One part; read-only while nobody is signed in or once it is retired."""
+
+    def __init__(self, desk: Navigation, component_id: str) -> None:
+        super().__init__(desk)
+        self.part = part_of(self.helpers, component_id)
+        self._quick: QuickJob | None = None
+
+    def build(self, frame: FrameState) -> ComponentState:
+        """Return the part's page."""
+        helpers, part, units = self.helpers, self.part, self.desk.session.units
+        due, today = due_of_component(helpers, part.component), helpers.today()
+        records = helpers.records.component_history(part.component.id, limit=LAST_RECORDS)
+        retired = self._retired(part.component)
+        return ComponentState(
+            frame=frame, component_id=part.component.id, title=part.title, place=part.place,
+            label=parse(part.component.label).grouped, since=since_text(helpers, part.component), retired=retired,
+            facts=component_facts(part.component, units),
+            due=() if retired else tuple(due_row(helpers, item, part.place, today) for item in due),
+            findings=tuple(finding_row(helpers, finding) for finding in self._findings()),
+            records=tuple(record_row(helpers, record, units, helpers.clock()) for record in records),
+            trend=trend_of_part(helpers, part, units),
+            quick=None if retired else self._quick_panel(due), quick_jobs=() if retired else self._quick_choices(),
+            jobs=() if retired else tuple(self._job_button(job, due) for job in part.sheet.jobs if worth_showing(job)),
+            can_work=frame.header.is_signed_in and not retired,
+        )
+
+    # --- the one-touch job ---
+
+    @action
+    def pick_quick(self, job: str) -> None:
+        """Choose another one-touch job."""
+        known = {quick.key: quick for quick in quick_jobs(self.part)}
+        if job in known:
+            self._quick = self._new_quick(known[job])
+
+    @action
+    def more_strokes(self) -> None:
+        """One stroke more."""
+        self._the_quick().more_strokes()
+
+    @action
+    def fewer_strokes(self) -> None:
+        """One stroke fewer."""
+        self._the_quick().fewer_strokes()
+
+    @action
+    def choose_reason(self, key: str) -> None:
+        """Choose why a stop is overridden."""
+        self._the_quick().choose_reason(key)
+
+    @action
+    def type_reason(self, text: str) -> None:
+        """Type why a stop is overridden."""
+        self._the_quick().type_reason(text)
+
+    @action
+    def save_quick(self) -> None:
+        """Save the one-touch job; cautions and hour meter come first when they are not done this shift."""
+        self._refuse_retired()
+        quick = self._the_quick()
+        self.desk.session.worker()
+        if not quick.is_cleared():
+            self.desk.through_cautions(self.part.component.id, quick.job.key, self.desk.back)
+            return
+        saved = quick.save()
+        self._quick = None
+        self.desk.saved(saved)
+
+    # --- going on from here ---
+
+    @action
+    def open_job(self, job: str) -> None:
+        """Open a job's form; a one-touch job is chosen on this page."""
+        self._refuse_retired()
+        if job in {quick.key for quick in quick_jobs(self.part)}:
+            self._quick = self._new_quick(self.part.job(job))
+            return
+        self.desk.open_job(self.part.component.id, job)
+
+    @action
+    def open_history(self) -> None:
+        """Open the part's history."""
+        self.desk.open_history(self.part.component.id)
+
+    @action
+    def open_record(self, record_id: str) -> None:
+        """Open one record to everything."""
+        self.desk.open_history(self.part.component.id, record_id)
+
+    @action
+    def open_unit(self) -> None:
+        """Open the unit that the part sits on."""
+        self.desk.open_unit(self.part.unit.id)
+
+    @action
+    def report_finding(self, text: str) -> None:
+        """Write down something seen wrong, outside a job."""
+        person = self.desk.session.worker()
+        if len(text.strip()) < SHORTEST_FINDING:
+            raise NotAllowed("Say in a few words what is wrong.")
+        finding = Finding(self.helpers.new_id(), self.part.unit.id, self.part.position.id, self.part.component.id,
+                          text.strip(), self.helpers.clock(), person.id)
+        self.helpers.records.append(self.desk.session.event(FindingOpened(finding)))
+        self.helpers.feedback("saved")
+
+    # --- parts of the state ---
+
+    def _retired(self, component: Component) -> str:
+        if component.retired_at is None:
+            return ""
+        when = when_text(component.retired_at, self.helpers.clock(), self.helpers.settings.zone)
+        return f"Taken off {when}: {component.retired_reason}. Its history stays."
+
+    def _refuse_retired(self) -> None:
+        if self.part.component.retired_at is not None:
+            raise NotAllowed("This part is off the machine; no work can be saved on it. Scan the part that is on.")
+
+    def _findings(self) -> tuple[Finding, ...]:
+        return self.helpers.records.open_findings(component_id=self.part.component.id)
+
+    def _new_quick(self, job: JobSpec) -> QuickJob:
+        return QuickJob(self.helpers, self.desk.session, self.part, job)
+
+    def _the_quick(self) -> QuickJob:
+        if self._quick is None:
+            raise NotAllowed("This part has no job that one touch saves.")
+        return self._quick
+
+    def _quick_panel(self, due: tuple[DueItem, ...]) -> QuickPanel | None:
+        if self._quick is None:
+            job = first_quick_job(self.part, due)
+            self._quick = self._new_quick(job) if job else None
+        return self._quick.panel(due) if self._quick else None
+
+    def _quick_choices(self) -> tuple[ActionState, ...]:
+        jobs = quick_jobs(self.part)
+        if len(jobs) < 2 or self._quick is None:
+            return ()
+        return tuple(ActionState(job.key, job.title, job.key == self._quick.job.key) for job in jobs)
+
+    def _job_button(self, job: JobSpec, due: tuple[DueItem, ...]) -> JobButton:
+        for item in due:
+            if item.job == job.key:
+                today = self.helpers.today()
+                return JobButton(job.key, job.title, job.type.value, due_text(item, today), due_mark(item, today))
+        return JobButton(job.key, job.title, job.type.value, "", NOTHING)
+

@@ -1,0 +1,51 @@
+"""What a part's page says of the part itself: since when it sits there, and its own properties with their units."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kiosk.entities import Component
+from kiosk.presenters.helpers import Helpers
+from kiosk.presenters.quantities import show_quantity
+from kiosk.presenters.words import date_text, hours_text
+
+# Suffix of a property's name: the quantity's unit inside the code, as everywhere.
+_SUFFIXES = {"_mm": "mm", "_hours": "h", "_percent": "percent", "_newton": "newton", "_rpm": "rpm", "_grams": "grams",
+             "_degrees": "degrees", "_celsius": "degC"}
+
+
+def since_text(helpers: Helpers, component: Component) -> str:
+    """Return since when a part sits there, and how long it has run."""
+    fitted = date_text(component.installed_at.astimezone(helpers.settings.zone).date())
+    until = component.retired_hours
+    if until is None:
+        reading = helpers.records.hours(component.unit_id)
+        until = reading.hours if reading else None
+    run = f", {hours_text(max(until - component.installed_hours, 0.0))} run" if until is not None else ""
+    return f"here since {fitted}, at {hours_text(component.installed_hours)}{run}"
+
+
+def component_facts(component: Component, units: str) -> tuple[str, ...]:
+    """Return a part's properties as lines."""
+    return tuple(_fact(name, value, units) for name, value in component.properties.items())
+
+
+def _fact(name: str, value: Any, units: str) -> str:
+    for suffix, unit in _SUFFIXES.items():
+        if name.endswith(suffix):
+            return f"{_title(name.removesuffix(suffix))}: {_values(value, unit, units)}"
+    return f"{_title(name)}: {_values(value, '', units)}"
+
+
+def _title(name: str) -> str:
+    return name.replace("_", " ").capitalize()
+
+
+def _values(value: Any, unit: str, units: str) -> str:
+    if isinstance(value, (list, tuple)):
+        return ", ".join(_values(one, unit, units) for one in value) or "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, (int, float)):
+        return show_quantity(float(value), unit, units)
+    return str(value)

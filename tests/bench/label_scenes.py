@@ -245,7 +245,7 @@ def motion(image: np.ndarray, length_px: float, angle: float) -> np.ndarray:
     size, times = int(np.ceil(length_px)) + 3 | 1, 8
     canvas = np.zeros((size * times, size * times), np.float32)
     middle, half = (size * times - 1) / 2, length_px * times / 2
-    ends = [tuple(int(round(middle + sign * half * part)) for part in (np.cos(angle), np.sin(angle)))
+    ends = [tuple(round(middle + sign * half * part) for part in (np.cos(angle), np.sin(angle)))
             for sign in (-1, 1)]
     cv2.line(canvas, ends[0], ends[1], 1.0, times)
     kernel = cv2.resize(canvas, (size, size), interpolation=cv2.INTER_AREA)

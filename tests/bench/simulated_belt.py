@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from kiosk.calc.tracking import TURN, BeltTrack, Move, TrackGeometry, TrackLimits, advise
@@ -83,16 +83,30 @@ def adviser(moves: list[Move], edge: float) -> tuple[float, float] | None:
     return (turns, 0.0) if advice.side == "left" else (0.0, turns)
 
 
-def adjustments(belt: SimulatedBelt, rule: Rule, most: int = MOST_MOVES) -> int:
-    """Return how many moves it takes until the edge reads inside its band; `most` when it never does."""
-    moves: list[Move] = []
+def adjustments(belt: SimulatedBelt, rule: Rule, known: Sequence[Move] = ()) -> int:
+    """Return how many moves it takes until the edge reads inside its band; MOST_MOVES when it never does."""
+    moves = list(known)
     edge = belt.read()
     while not LIMITS.edge_low_mm <= edge <= LIMITS.edge_high_mm:
         turns = rule(moves, edge)
-        if turns is None or len(moves) >= most:
-            return most
+        if turns is None or len(moves) - len(known) >= MOST_MOVES:
+            return MOST_MOVES
         belt.turn(*turns)
         after = belt.read()
         moves.append(Move(*turns, edge_top_before_mm=edge, edge_top_after_mm=after))
         edge = after
-    return len(moves)
+    return len(moves) - len(known)
+
+
+def adjustments_of_known(seed: int, is_reversed: bool | None, logs: int = 12) -> int:
+    """Return how many moves the adviser needs on a machine with moves logged in earlier adjustments."""
+    belt = machine(seed, is_reversed)
+    twin = SimulatedBelt(belt.gain_mm, (LIMITS.edge_low_mm + LIMITS.edge_high_mm) / 2 + 20.0, random.Random(seed + 1))
+    known = []
+    for number in range(logs):
+        turns = 0.25 if number % 2 else -0.25
+        before = twin.read()
+        twin.turn(turns, 0.0)
+        known.append(Move(turns, 0.0, before, twin.read()))
+    known.append(Move(0.0, 0.0, 7.0, 7.0))  # ended in the band, so nothing is held against the next adjustment
+    return adjustments(belt, adviser, known)

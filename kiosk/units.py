@@ -251,7 +251,8 @@ def format_length(mm: float, unit: str, denominator: int = 32, keep_sides_of: It
         mm: Length. [mm]
         unit: 'in', 'ft', 'mm', 'cm', 'm' or 'thou'.
         denominator: Finest inch fraction to begin with.
-        keep_sides_of: Limits; the shown value is below, on or above each as the length is. [mm]
+        keep_sides_of: Limits; the shown value is below or above each as the length is, and on one as that one is
+            shown. [mm]
 
     Returns:
         Text such as '1 5/8 in' or '41.3 mm'.
@@ -269,10 +270,13 @@ def format_length(mm: float, unit: str, denominator: int = 32, keep_sides_of: It
     """
     exact, limits = _exact_mm(mm), [_exact_mm(limit) for limit in keep_sides_of]
     size = _unit_mm(unit)
+    finest = ""
     for text, shown in _ever_finer(exact / size, denominator if unit == "in" else 0):
-        if all(_side(shown * size, limit) == _side(exact, limit) for limit in limits):
-            return f"{text} {unit}"
-    return f"{float(exact / size)!r} {unit}"
+        finest = text
+        # a length on a limit is shown as the limit is, so it needs no finer text
+        if all(exact == limit or _side(shown * size, limit) == _side(exact, limit) for limit in limits):
+            break
+    return f"{finest} {unit}"
 
 
 def format_both(mm: float, unit: str, denominator: int = 32, keep_sides_of: Iterable[float] = ()) -> str:

@@ -222,8 +222,8 @@ def takeup_reserve_mm(pitch_mm: float) -> float:
     return guards.positive("pitch_mm", pitch_mm, "mm")
 
 
-def compare_strands(left_elongation_percent: float, right_elongation_percent: float, strand_length_mm: float, strand_distance_mm: float,
-                    elongation_uncertainty_percent: float) -> StrandDifference:
+def compare_strands(left_elongation_percent: float, right_elongation_percent: float, strand_length_mm: float,
+                    strand_distance_mm: float, elongation_uncertainty_percent: float) -> StrandDifference:
     """Return how far the two strands of an elevator differ, and how a flight between them leans.
 
     Args:

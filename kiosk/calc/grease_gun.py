@@ -185,7 +185,8 @@ def allowance(done: Sequence[Stroke], now: datetime, per_day: int = STROKES_PER_
         source: Where the limits come from.
 
     Returns:
-        The allowance. With intervals given it is 0 until the first of them has passed.
+        The allowance. With intervals given it is 0 until the first of them has passed; a greasing that was begun
+        in the last 24 hours may be finished up to the day's limit.
 
     Raises:
         OutOfRange: a limit or a count is not possible.
@@ -202,7 +203,7 @@ def allowance(done: Sequence[Stroke], now: datetime, per_day: int = STROKES_PER_
     last_at = max((stroke.at for stroke in greased), default=None)
     day, month = done_within(greased, now, DAY), done_within(greased, now, MONTH)
     wait = _interval_left(last_at, now, interval_days, interval_hours, hours_since)
-    if wait is not None:
+    if wait is not None and not day:  # what was begun today may be finished, up to the day's limit
         reason, next_at = wait
         return Allowance(0, reason, last_at, day, month, next_at, source)
     free_today = max(0, per_day - day)

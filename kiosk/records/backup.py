@@ -114,3 +114,40 @@ def _connect(path: Path) -> sqlite3.Connection:
 def _counts(connection: sqlite3.Connection) -> dict[str, int]:
     names = [name for (name,) in connection.execute(_TABLES)]
     return {name: connection.execute(f'SELECT count(*) FROM "{name}"').fetchone()[0] for name in names}
+
+
+def restore(copy: Path, target: Path) -> Path | None:
+    """Put a verified backup in the place of the records and return where the old file is kept, None if there was none.
+
+    The copy is checked first, and nothing changes unless it is good. Close the records before.
+
+    Raises:
+        RecordError: no such copy, or its journal was changed.
+        StoreUnavailable: the copy is damaged, or the disk will not take it.
+    """
+    if not copy.exists():
+        raise RecordError(f"There is no backup '{copy}'.")
+    fresh = target.with_name(f"{target.name}.restoring")
+    fresh.unlink(missing_ok=True)
+    try:
+        backup(copy, fresh)
+        kept = _kept_aside(target)
+        os.replace(fresh, target)
+        _sync(target.parent)
+    finally:
+        fresh.unlink(missing_ok=True)
+    return kept
+
+
+def _kept_aside(target: Path) -> Path | None:
+    """Move the database with its log files out of the way, under the first free name."""
+    if not target.exists():
+        return None
+    number = 1
+    while (kept := target.with_name(f"{target.name}.before-restore-{number}")).exists():
+        number += 1
+    for ending in ("-wal", "-shm", ""):
+        part = target.with_name(target.name + ending)
+        if part.exists():
+            os.replace(part, kept.with_name(kept.name + ending))
+    return kept

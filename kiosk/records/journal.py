@@ -40,8 +40,7 @@ class Appender:
     def __init__(self, connection: sqlite3.Connection, kiosk: int) -> None:
         self._connection = connection
         self._kiosk = kiosk
-        head: tuple[int, str] = connection.execute(_HEAD, (kiosk,)).fetchone() or (0, chain.GENESIS)
-        self._seq, self._hash = head
+        self._seq, self._hash = head(connection, kiosk)
         self._arrival: int = connection.execute(_LAST_ARRIVAL).fetchone()[0]
 
     def append(self, event: Event) -> JournalEntry:
@@ -81,6 +80,12 @@ class Appender:
             _INSERT, (self._arrival, self._kiosk, seq, event.id, at, kind, event.person_id, body, previous, own))
         self._seq, self._hash = seq, own
         return JournalEntry(self._kiosk, seq, event, previous, own)
+
+
+def head(connection: sqlite3.Connection, kiosk: int) -> tuple[int, str]:
+    """Return sequence number and hash of a kiosk's last entry; 0 and the chain's beginning if it has none."""
+    last: tuple[int, str] = connection.execute(_HEAD, (kiosk,)).fetchone() or (0, chain.GENESIS)
+    return last
 
 
 def entry_by_id(connection: sqlite3.Connection, event_id: str) -> JournalEntry:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, closing
 from pathlib import Path
 
@@ -83,6 +83,16 @@ class YardRecords(YardQueries, PartQueries, HistoryQueries, WorkQueries, HourQue
         """Return the journal's entry of an event; NotFound if there is none."""
         with translated(self.path):
             return journal.entry_by_id(self._store.connection(), event_id)
+
+    def entries(self) -> Iterator[JournalEntry]:
+        """Yield every entry in the order in which the entries came to this database."""
+        with translated(self.path):
+            yield from journal.entries(self._store.connection())
+
+    def head(self) -> str:
+        """Return the hash of this kiosk's last entry: written down elsewhere, it proves the chain up to there."""
+        with translated(self.path):
+            return journal.head(self._store.connection(), self._kiosk)[1]
 
     def verify(self, known_heads: Mapping[int, verify.Head] | None = None) -> verify.ChainReport:
         """Walk the journal's hash chains and name the first entry that is not as it was saved."""

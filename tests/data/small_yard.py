@@ -1,0 +1,153 @@
+"""A small invented yard as events, and the events that tests put on it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from kiosk.entities import (
+    Assembly,
+    Component,
+    Finding,
+    JobType,
+    Label,
+    LabelKind,
+    Person,
+    Phase,
+    Position,
+    Reading,
+    Role,
+    ServiceRecord,
+    Side,
+    Unit,
+    Verdict,
+)
+from kiosk.events import (
+    CautionsConfirmed,
+    ComponentInstalled,
+    ComponentReplaced,
+    Event,
+    FindingClosed,
+    FindingOpened,
+    HoursRead,
+    JobDone,
+    LabelIssued,
+    LabelRetired,
+    Payload,
+    PersonAdded,
+    RecordCorrected,
+    SheetAdopted,
+    SignedIn,
+    SignedOut,
+    UnitAdded,
+    YardNamed,
+)
+from kiosk.records.ids import new_id
+
+START = datetime(2026, 3, 2, 5, 0, tzinfo=UTC)
+
+
+def at(days: float = 0.0) -> datetime:
+    """Return an instant so many days after the yard's first."""
+    return START + timedelta(days=days)
+
+
+def event(payload: Payload, person_id: str | None = None, days: float = 0.0, event_id: str | None = None) -> Event:
+    """Return an event with a new id."""
+    return Event(event_id or new_id(), at(days), person_id, payload)
+
+
+def reading(value: float = 88.9, side: Side = Side.LEFT, phase: Phase = Phase.AS_FOUND,
+            quantity: str = "strand-sag") -> Reading:
+    """Return a reading in millimetres within its limits."""
+    return Reading(quantity, side, phase, "3 1/2", value, "mm", 0.2, 76.2, 101.6, "guarded 95 %", "yard sheet 4",
+                   Verdict.WITHIN)
+
+
+def record(days: float = 1.0, **changes: Any) -> ServiceRecord:
+    """Return a greasing of the left bearing, with the given fields changed."""
+    plain = ServiceRecord(
+        id=new_id(), component_id="bearing-left-1", position_id="u1-left", unit_id="u1", sheet="bearing",
+        sheet_revision=1, job="grease", job_type=JobType.GREASE, at=at(days), hours=100.0 + 6 * days,
+        person_id="mechanic", strokes=2, grease="lithium 2")
+    return replace(plain, **changes)
+
+
+def done(of: ServiceRecord, **more: Any) -> Event:
+    """Return the event that saves a record."""
+    return Event(of.id, of.at, of.person_id, JobDone(of, **more))
+
+
+def part(component_id: str, side: str, label: str, days: float = 0.0, **changes: Any) -> Component:
+    """Return a bearing for the left or right position of the unit."""
+    plain = Component(component_id, "bearing", f"u1-{side}", "u1", f"bearing of the {side} side", label, at(days),
+                      100.0 + 6 * days, properties={"bearing": "UC208", "belt_length_mm": 4000.0})
+    return replace(plain, **changes)
+
+
+def label_issued(number: str, serial: int, days: float = 0.0) -> Event:
+    """Return the event that takes a label number."""
+    return event(LabelIssued(Label(number, LabelKind.COMPONENT, None, at(days)), serial), days=days)
+
+
+def finding(finding_id: str, component_id: str = "bearing-left-1", position_id: str = "u1-left",
+            days: float = 1.0, record_id: str | None = None) -> Finding:
+    """Return an open finding on the left bearing."""
+    return Finding(finding_id, "u1", position_id, component_id, "seal pushed out", at(days), "mechanic", record_id)
+
+
+def replacement(days: float = 20.0, label: str = "1000000003", new_id_: str = "bearing-left-2",
+                old: str = "bearing-left-1", reason: str = "seized") -> Event:
+    """Return the event that replaces the left bearing."""
+    of = record(days, component_id=old, job="replace", job_type=JobType.REPLACE, strokes=None, grease="")
+    new = part(new_id_, "left", label, days)
+    return Event(of.id, of.at, of.person_id, ComponentReplaced(old, reason, new, of, "camera"))
+
+
+def yard_events() -> list[Event]:
+    """Return what makes the yard: a crew of three, one unit, two positions with their parts."""
+    people = [Person("mechanic", "Ada Okoro", Role.MECHANIC, "3000000001"),
+              Person("lead", "Bo Lindqvist", Role.LEAD, "3000000002", "mm"),
+              Person("boss", "Cy Marek", Role.SUPERVISOR, "3000000003")]
+    unit = Unit("u1", "Sweeper 1", "flight elevator", "2000000001")
+    assembly = Assembly("u1-elevator", "u1", "elevator", "flight elevator")
+    positions = tuple(
+        Position(f"u1-{side}", "u1", "u1-elevator", f"upper shaft bearing, {side}", "bearing", side, 0.2, 0.9, order)
+        for order, side in enumerate((Side.RIGHT, Side.LEFT)))
+    return [
+        event(YardNamed("Quay Yard")),
+        *(event(PersonAdded(person)) for person in people),
+        event(UnitAdded(unit, (assembly,), positions)),
+        label_issued("1000000001", 1), label_issued("1000000002", 2), label_issued("1000000003", 3),
+        event(ComponentInstalled(part("bearing-left-1", "left", "1000000001"))),
+        event(ComponentInstalled(part("bearing-right-1", "right", "1000000002"))),
+    ]
+
+
+def story_events() -> list[Event]:
+    """Return events of every kind after the yard was made: work, findings, a splice, a replacement, corrections."""
+    greased = record(1)
+    adjusted = record(2, job="adjust", job_type=JobType.ADJUST, strokes=None, verdict=Verdict.WITHIN, readings=(
+        reading(70.0), reading(72.0, Side.RIGHT), reading(88.9, phase=Phase.AS_LEFT)))
+    spliced = record(3, job="splice", job_type=JobType.SPLICE, strokes=None)
+    spliced_again = record(4, job="splice", job_type=JobType.SPLICE, strokes=None)
+    better = replace(greased, id=new_id(), strokes=3, at=at(1.5))
+    return [
+        event(SignedIn("2026-03-02 early"), "mechanic"),
+        event(CautionsConfirmed("u1", "2026-03-02 early", ("lock out", "hopper empty")), "mechanic"),
+        event(SheetAdopted("bearing", 1, "title = 'bearing'"), "boss"),
+        event(HoursRead("u1", 104.0), "mechanic", 0.5),
+        done(greased),
+        done(adjusted, findings_opened=(finding("f1", record_id=adjusted.id),)),
+        done(spliced, new_properties={"belt_length_mm": 3800.5, "splices_mm": [0, 1200]}, findings_closed=("f1",)),
+        done(spliced_again, new_properties={"belt_length_mm": 3600.0}),
+        event(FindingOpened(finding("f2")), "mechanic", 5),
+        event(FindingOpened(finding("f3", "bearing-right-1", "u1-right")), "mechanic", 5),
+        event(FindingClosed("f3", "seal is in again"), "lead", 6),
+        Event(better.id, at(7), "lead", RecordCorrected(greased.id, "three strokes, not two", better)),
+        event(RecordCorrected(spliced_again.id, "not spliced at all", None), "boss", 8),
+        replacement(20),
+        event(LabelRetired("1000000002", "torn off"), "lead", 21),
+        event(SignedOut("idle"), "mechanic", 21),
+    ]

@@ -1,0 +1,154 @@
+"""The kiosk put together: a shop, the desk, the window, the scanner and the camera. Only this module knows them all.
+
+What nobody below caught ends here: it is logged, the screen stays, and the operator gets a sentence.
+"""
+
+from __future__ import annotations
+
+import logging
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kiosk.entities import Scan, ScanSource
+from kiosk.errors import KioskError
+from kiosk.presenters.desk import Desk
+from kiosk.presenters.helpers import Helpers
+from kiosk.records.ids import new_id
+from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, CameraRead, Decoder
+from kiosk.scan.wedge import Outcome, Scanned, Wedge
+from kiosk.shop import Shop, floor_settings, utc_now
+
+if TYPE_CHECKING:
+    from kiosk.screens.shell import KioskShell
+
+_log = logging.getLogger(__name__)
+
+
+class KioskApp:
+    """One kiosk on one shop.
+
+    Args:
+        shop: Open; closed by the caller.
+        on_shown: Called with every state that is shown; the driver of the demo and the tests listen here.
+    """
+
+    def __init__(self, shop: Shop, on_shown: Callable[[object], None] | None = None) -> None:
+        config = shop.config
+        self.shop = shop
+        self._on_shown = on_shown
+        self.shell = _make_shell(self, shop)
+        self.desk = Desk(
+            Helpers(
+                records=shop.records, sheets=shop.sheets, labels=shop.press, reports=shop.reports, clock=utc_now,
+                new_id=new_id, settings=floor_settings(config), feedback=self.shell.feedback,
+            ),
+            self._show,
+        )
+        self._wedge = Wedge()
+        self._camera = Camera(config.camera, lambda: _make_reader(shop)) if config.camera else None
+
+    def run(self) -> None:
+        """Open the window and stay until it is closed."""
+        if self._camera:
+            self._camera.start()
+        try:
+            self.shell.run()
+        finally:
+            if self._camera:
+                self._camera.stop()
+
+    # --- called by the window, on its thread ---
+
+    def ready(self) -> None:
+        """The window is there."""
+        self.desk.start()
+
+    def character(self, character: str, at: float) -> None:
+        """A character came from the scanner or a keyboard."""
+        self._take(self._wedge.feed(character, at))
+
+    def enter(self, at: float) -> None:
+        """Enter came from the scanner or a keyboard."""
+        self._take(self._wedge.enter(at))
+
+    def frame(self, at: float) -> None:
+        """A frame is about to be drawn."""
+        self._take(self._wedge.poll(at))
+        if self._camera:
+            self._poll_camera(self._camera)
+
+    def tick(self) -> None:
+        """A second went by."""
+        self.desk.tick()
+
+    def touched(self) -> None:
+        """Somebody touched the screen."""
+        self.desk.touched()
+
+    def caught(self, error: Exception) -> bool:
+        """Tell the operator about an error that nobody expected; True keeps the window open."""
+        _log.error("unexpected: %r", error, exc_info=error)
+        if not isinstance(error, KioskError):
+            error = KioskError("Something went wrong that should not have. What you typed is still here; try again, "
+                               "and tell the supervisor if it comes again.", repr(error))
+        self.desk.refuse(error)
+        return True
+
+    # --- scans ---
+
+    def _take(self, outcomes: list[Outcome]) -> None:
+        for outcome in outcomes:
+            if isinstance(outcome, Scanned):
+                self.desk.scan(Scan(outcome.text, ScanSource.SCANNER, utc_now()))
+            else:
+                self.desk.typed(outcome.key)
+
+    def _poll_camera(self, camera: Camera) -> None:
+        for event in camera.take_events():
+            self._camera_event(event)
+        frame = camera.newest_frame()
+        if frame is not None:
+            self.shell.set_preview(frame.tobytes(), (frame.shape[1], frame.shape[0]))
+
+    def _camera_event(self, event: CameraEvent) -> None:
+        if isinstance(event, CameraRead):
+            self.desk.scan(Scan(event.number, ScanSource.CAMERA, utc_now(), event.how))
+        elif isinstance(event, CameraGone):
+            self.shell.clear_preview()
+            self.desk.camera_changed(event.message)
+        elif isinstance(event, CameraBack):
+            self.desk.camera_changed("")
+
+    def _show(self, state: object, presenter: object) -> None:
+        self.shell.show(state, presenter)
+        if self._on_shown:
+            self._on_shown(state)
+
+
+def _make_shell(app: KioskApp, shop: Shop) -> KioskShell:
+    """Import Kivy only now, with our settings in place, and make the window."""
+    from kiosk.screens.settings import prepare_kivy
+
+    config = shop.config
+    prepare_kivy(Path(tempfile.gettempdir()) / f"kiosk-kivy-{config.kiosk}", config.width, config.height,
+                 config.full_screen)
+    from kiosk.screens.shell import KioskShell
+
+    return KioskShell(
+        on_character=app.character, on_enter=app.enter, on_frame=app.frame, on_tick=app.tick, on_touch=app.touched,
+        on_ready=app.ready, on_error=app.caught, ppi=config.ppi,
+    )
+
+
+def _make_reader(shop: Shop) -> Decoder:
+    """Make the reader on the camera's own thread; it matches damaged labels against the numbers issued so far."""
+    from labels.reading import Reader
+
+    started = time.monotonic()
+    with shop.records.in_worker():
+        reader = Reader(shop.records.issued_numbers())
+    _log.info("label reader ready after %.1f s", time.monotonic() - started)
+    return reader

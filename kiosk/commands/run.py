@@ -1,0 +1,55 @@
+"""`kiosk run`: open the kiosk on a shop's folder."""
+
+from __future__ import annotations
+
+import argparse
+import dataclasses
+import logging
+from pathlib import Path
+from typing import Any
+
+from kiosk.commands.common import add_shop
+from kiosk.errors import ConfigError
+from kiosk.shop import Shop
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's options."""
+    add_shop(parser)
+    add_window(parser)
+
+
+def add_window(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the window and the camera."""
+    parser.add_argument("--size", metavar="WxH", help="window size, such as 1280x800 (default: kiosk.toml)")
+    parser.add_argument("--full-screen", action="store_true", help="borderless over the whole screen, no cursor")
+    parser.add_argument("--camera", metavar="SOURCE", help="device number, video file or stream URL")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Open the window; return when it is closed."""
+    return run_kiosk(options.shop, options)
+
+
+def run_kiosk(folder: Path, options: argparse.Namespace) -> int:
+    """Open the kiosk on a folder with the window's options."""
+    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+    with Shop.open(folder) as shop:
+        from kiosk.app import KioskApp
+
+        KioskApp(dataclasses.replace(shop, config=dataclasses.replace(shop.config, **_changes(options)))).run()
+    return 0
+
+
+def _changes(options: argparse.Namespace) -> dict[str, Any]:
+    changes: dict[str, Any] = {}
+    if options.size:
+        width, _, height = options.size.partition("x")
+        if not (width.isdigit() and height.isdigit()):
+            raise ConfigError(f"'{options.size}' is not a size; write it like 1280x800.")
+        changes |= {"width": int(width), "height": int(height)}
+    if options.full_screen:
+        changes["full_screen"] = True
+    if options.camera is not None:
+        changes["camera"] = options.camera
+    return changes

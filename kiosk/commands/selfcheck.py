@@ -1,0 +1,129 @@
+"""`kiosk selfcheck`: try every part of this installation, say of each whether it works and what to do if not."""
+
+from __future__ import annotations
+
+import argparse
+import tempfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from kiosk.commands.common import add_json, add_shop, print_json
+from kiosk.config import Config, load_config
+from kiosk.errors import KioskError
+from labels.errors import LabelError
+
+
+@dataclass(frozen=True)
+class Check:
+    """One part tried. `advice` is '' where it works."""
+
+    part: str
+    works: bool
+    found: str
+    advice: str = ""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's options."""
+    add_shop(parser)
+    add_json(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Exit 0 only if everything works, so that a monitor can call it."""
+    checks = list(_checks(options.shop))
+    if options.json:
+        print_json(checks)
+    else:
+        for check in checks:
+            print(f"{'works' if check.works else 'FAILS':6} {check.part}: {check.found}")
+            if check.advice:
+                print(f"       {check.advice}")
+    return 0 if all(check.works for check in checks) else 1
+
+
+def _checks(folder: Path) -> Iterator[Check]:
+    yield _tried("settings", lambda: f"kiosk number {load_config(folder).kiosk}", "Mend kiosk.toml as it says.")
+    try:
+        config = load_config(folder)
+    except KioskError:
+        config = Config()
+    yield _tried("service sheets", lambda: _sheets(folder / config.sheets), "Mend the sheet's line as it says.")
+    yield _tried("records", lambda: _records(folder / config.database, config.kiosk),
+                 "Stop the kiosk and call `kiosk restore` with the newest backup.")
+    yield _tried("labels", _label, "Install the system library libzbar0; reinstall the kiosk's package.")
+    if config.camera:
+        yield _tried("camera", lambda: _camera(config.camera), "Check its plug; set 'camera' in kiosk.toml.")
+    yield _tried("window", _window, "Install the system libraries libgl1 and libegl1.")
+
+
+def _tried(part: str, attempt: Callable[[], str], advice: str) -> Check:
+    try:
+        return Check(part, True, attempt())
+    except (KioskError, LabelError) as error:
+        return Check(part, False, error.operator_message, advice)
+    except (ImportError, OSError) as error:
+        return Check(part, False, str(error), advice)
+
+
+def _sheets(folder: Path) -> str:
+    from kiosk.sheets import SheetShelf
+
+    return f"{len(SheetShelf.load(folder).sheets())} sheets"
+
+
+def _records(path: Path, kiosk: int) -> str:
+    from kiosk.errors import StoreUnavailable
+    from kiosk.records import YardRecords
+
+    if not path.exists():
+        raise StoreUnavailable(f"There is no database at {path}.")
+    records = YardRecords.open(path, kiosk)
+    try:
+        report = records.verify()
+    finally:
+        records.close()
+    if report.first_bad is not None:
+        raise StoreUnavailable(f"The journal is not as it was saved. {report.first_bad.reason}")
+    return f"{report.entries} entries, chain whole"
+
+
+def _label() -> str:
+    from labels.layout import lay_out
+    from labels.number import Kind, compose
+    from labels.pdf import picture_of, write_labels
+    from labels.reading import Reader
+
+    number = compose(Kind.COMMAND_CARD, 0, 1).digits
+    with tempfile.TemporaryDirectory() as folder:
+        page = Path(folder) / "test.pdf"
+        write_labels([lay_out(number, ["Test label"])], page)
+        read = Reader(None).read(picture_of(page, dots_per_inch=406)).number
+    if read != number:
+        raise LabelError("A test label was drawn and could not be read back.")
+    return "a test label was drawn and read back"
+
+
+def _camera(source: str) -> str:
+    import cv2
+
+    from kiosk.errors import CameraLost
+
+    capture = cv2.VideoCapture(int(source) if source.isdigit() else source)
+    try:
+        ok, frame = capture.read()
+    finally:
+        capture.release()
+    if not ok:
+        raise CameraLost(f"No picture from {source}.")
+    return f"a picture of {frame.shape[1]} x {frame.shape[0]}"
+
+
+def _window() -> str:
+    import ctypes.util
+
+    missing = [name for name in ("GL", "EGL") if ctypes.util.find_library(name) is None]
+    if missing:
+        raise OSError(f"The system library lib{missing[0]} is missing.")
+    return "its libraries are there"

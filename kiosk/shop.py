@@ -1,0 +1,78 @@
+"""A shop opened without a window: its configuration, records, service sheets, label press and reports.
+
+The kiosk's window, every command and the tests of the whole start here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+from pathlib import Path
+from types import TracebackType
+from zoneinfo import ZoneInfo
+
+from kiosk.config import Config, load_config
+from kiosk.labelling import LabelPress
+from kiosk.presenters.settings import FloorSettings
+from kiosk.records import YardRecords
+from kiosk.records.ids import new_id
+from kiosk.report_desk import ReportDesk
+from kiosk.sheets import SheetShelf
+from labels.layout import LabelStock
+
+
+def utc_now() -> datetime:
+    """Return the time now. Aware UTC."""
+    return datetime.now(UTC)
+
+
+def floor_settings(config: Config) -> FloorSettings:
+    """Return what the presenters need of a shop's settings."""
+    return FloorSettings(
+        time_zone=config.time_zone, shift_starts=tuple(time.fromisoformat(start) for start in config.shift_starts),
+        shift_names=config.shift_names, idle_logout_s=config.idle_logout_s, units=config.units,
+    )
+
+
+@dataclass(frozen=True)
+class Shop:
+    """Everything of a shop but the window. Close it, or use it in a `with`."""
+
+    folder: Path
+    config: Config
+    records: YardRecords
+    sheets: SheetShelf
+    press: LabelPress
+    reports: ReportDesk
+
+    @classmethod
+    def open(cls, folder: Path) -> Shop:
+        """Open the shop in a folder.
+
+        Raises:
+            ConfigError, SheetError, StoreUnavailable: what is wrong, in a sentence for the operator.
+        """
+        config = load_config(folder)
+        sheets = SheetShelf.load(folder / config.sheets)
+        records = YardRecords.open(folder / config.database, config.kiosk)
+        stock = LabelStock(config.label_width_mm, config.label_height_mm, config.label_dpi)
+        press = LabelPress(records, config.kiosk, folder / config.labels, stock, utc_now, new_id)
+        reports = ReportDesk(records, sheets, folder / config.reports, ZoneInfo(config.time_zone), config.page,
+                             config.units == "in", utc_now)
+        return cls(folder, config, records, sheets, press, reports)
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The shop's time zone."""
+        return ZoneInfo(self.config.time_zone)
+
+    def close(self) -> None:
+        """Close the database."""
+        self.records.close()
+
+    def __enter__(self) -> Shop:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+                 ) -> None:
+        self.close()

@@ -74,7 +74,7 @@ class MedianRanks:
 
     Args:
         exact: By the beta distribution.
-        approximate: Benard's, within 1 %.
+        approximate: Benard's, within a hundredth.
     """
 
     exact: tuple[float, ...]

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kiosk.calc import guards
-from kiosk.errors import OutOfRange
+from kiosk.errors import CalcError, OutOfRange
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,8 @@ def fit_line(x: Sequence[float], values: Sequence[float], least_deviation: float
             coarse readings that happen to lie on a line do not claim to be exact. 0 or more
 
     Raises:
-        OutOfRange: too few readings, unequal counts, or all at one place.
+        OutOfRange: too few readings or unequal counts.
+        CalcError: all readings at one place.
 
     Source:
         b1 = S_xy / S_xx, b0 = mean(y) - b1 mean(x), s² = SSE / (n - 2); certified data of NIST StRD (Norris).
@@ -93,7 +94,7 @@ def fit_line(x: Sequence[float], values: Sequence[float], least_deviation: float
     away = [place - mean_x for place in places]
     spread = math.fsum(step * step for step in away)
     if spread == 0:
-        raise OutOfRange("x", places[0], "", None, None, "all readings are at one place")
+        raise CalcError("All readings are at one place; a line needs two different ones.")
     slope = math.fsum(step * (value - mean_value) for step, value in zip(away, readings, strict=True)) / spread
     residuals = [value - mean_value - slope * step for step, value in zip(away, readings, strict=True)]
     error_sum = math.fsum(residual * residual for residual in residuals)

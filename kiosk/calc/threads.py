@@ -16,7 +16,8 @@ from kiosk.calc.tables import load
 from kiosk.errors import NoTableRow
 
 _METRIC = re.compile(r"M\s*(\d+(?:\.\d+)?)(?:\s*[x×*]\s*(\d+(?:\.\d+)?))?", re.IGNORECASE)
-_INCH = re.compile(r"(\d+(?:\s*[ -]\s*\d+/\d+)?|\d+/\d+)\s*(?:in|\")?\s*-\s*(\d+)(?:\s*UN[CF]?S?)?", re.IGNORECASE)
+_INCH = re.compile(
+    r"(\d+(?:\s*[ -]\s*\d+/[1-9]\d*)?|\d+/[1-9]\d*)\s*(?:in|\")?\s*-\s*(\d+)(?:\s*UN[CF]?S?)?", re.IGNORECASE)
 _KNOWN = ("M10", "M10x1.25", "3/8-16")
 
 

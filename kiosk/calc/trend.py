@@ -105,7 +105,8 @@ def forecast(hours: Sequence[float], values: Sequence[float], limit: float, conf
         bounds say when the average wear gets there, reading bounds when a measurement could show it.
 
     Raises:
-        OutOfRange: fewer than two readings, unequal counts, or all at one hour.
+        OutOfRange: fewer than two readings or unequal counts.
+        CalcError: all readings at one hour.
 
     Source:
         Bounds are where the limit cuts the curves of `predict` (Fieller); there are none for
@@ -228,7 +229,8 @@ def date_at_limit(last_value: float, last_date: date, rate_per_hour: float, limi
     return DateAtLimit(hours_left, None, stands if hours_per_day == 0 else "More than a hundred years off.")
 
 
-def clearance_rate(first_clearance_mm: float, last_clearance_mm: float, hours_between: float, clearance_limit_mm: float) -> ClearanceRate:
+def clearance_rate(first_clearance_mm: float, last_clearance_mm: float, hours_between: float,
+                   clearance_limit_mm: float) -> ClearanceRate:
     """Return how fast a clearance grows between two readings, and the hours to its limit.
 
     Args:
@@ -247,7 +249,9 @@ def clearance_rate(first_clearance_mm: float, last_clearance_mm: float, hours_be
         >>> clearance_rate(6, 9, 150, 15).hours_to_limit
         300.0
     """
-    gain = guards.number("last_clearance_mm", last_clearance_mm, "mm", 0) - guards.number("first_clearance_mm", first_clearance_mm, "mm", 0)
+    first = guards.number("first_clearance_mm", first_clearance_mm, "mm", 0)
+    last = guards.number("last_clearance_mm", last_clearance_mm, "mm", 0)
     hours = guards.positive("hours_between", hours_between, "h")
-    to_go = guards.number("clearance_limit_mm", clearance_limit_mm, "mm", 0) - last_clearance_mm
+    to_go = guards.number("clearance_limit_mm", clearance_limit_mm, "mm", 0) - last
+    gain = last - first
     return ClearanceRate(100 * gain / hours, hours * to_go / gain if gain else None)

@@ -13,7 +13,7 @@ from itertools import combinations
 from statistics import median
 
 from kiosk.calc import guards
-from kiosk.errors import OutOfRange
+from kiosk.errors import CalcError, OutOfRange
 
 ROUGH_BELOW = 8
 """With fewer readings the test's probability is rough."""
@@ -68,7 +68,8 @@ def robust_slope(x: Sequence[float], values: Sequence[float]) -> float:
         values: The readings, as many.
 
     Raises:
-        OutOfRange: too few or too many readings, unequal counts, or all at one place.
+        OutOfRange: too few or too many readings, or unequal counts.
+        CalcError: all readings at one place.
 
     Source:
         Theil 1950, Sen 1968.
@@ -85,7 +86,7 @@ def _pair_slopes(x: Sequence[float], values: Sequence[float]) -> list[float]:
     pairs = combinations(zip(places, readings, strict=True), 2)
     slopes = sorted((y2 - y1) / (x2 - x1) for (x1, y1), (x2, y2) in pairs if x1 != x2)
     if not slopes:
-        raise OutOfRange("x", places[0], "", None, None, "all readings are at one place")
+        raise CalcError("All readings are at one place; a line needs two different ones.")
     return slopes
 
 

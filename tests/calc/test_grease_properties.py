@@ -116,5 +116,5 @@ def test_a_bearing_heavier_than_steel_is_refused() -> None:
 
 def test_too_hot_for_the_schedule_is_refused_with_its_range() -> None:
     """The refusal names argument, unit and permitted range."""
-    with pytest.raises(OutOfRange, match="temperature celsius.*between -40 and 100 °C"):
+    with pytest.raises(OutOfRange, match=r"temperature celsius.*between -40 and 100 °C"):
         grease_interval.schedule(101, "dust")

@@ -66,7 +66,8 @@ class DateAtLimit:
     """Day on which a value meets its limit at the unit's own rate.
 
     Args:
-        hours_left: Running hours left, negative when the limit is passed, None where the value goes away from it.
+        hours_left: Running hours left; negative when the limit is passed or the value goes away from it; None where it
+            does not change.
         due: The day, rounded down; None where there is none.
         reason: Why there is no day, '' when there is one.
     """
@@ -82,7 +83,8 @@ class ClearanceRate:
 
     Args:
         rate_mm_per_100_hours: Gain in 100 running hours.
-        hours_to_limit: Running hours left, negative when the limit is passed; None where it goes away from it.
+        hours_to_limit: Running hours left; negative when the limit is passed or the gap shrinks; None where it does
+            not change.
     """
 
     rate_mm_per_100_hours: float

@@ -17,13 +17,18 @@ def _stress_area(inputs: dict[str, Any]) -> dict[str, Any]:
     return {"As_mm2": area_mm2, "At_in2": convert(area_mm2, "mm²", "in²")}
 
 
+def _class_name(text: str) -> str:
+    """Return '8.8' for '8.8 (d>16)': which of the two holds follows from the diameter."""
+    return re.split(r"[\s(]", text.strip())[0]
+
+
 def _proof_stress(inputs: dict[str, Any]) -> dict[str, Any]:
     text = str(inputs["class"])
     diameter = inputs.get("d_mm", THICK_MM if ">" in text else THIN_MM)
     if sae := re.search(r"grade\s*(\d+)", text):
         strength = fasteners.proof_stress(f"SAE {sae[1]}", diameter)
     else:
-        strength = fasteners.proof_stress(re.split(r"[\s(]", text.strip())[0], diameter)
+        strength = fasteners.proof_stress(_class_name(text), diameter)
     yield_mpa = strength.yield_stress_mpa
     return {
         "Sp_MPa": strength.proof_stress_mpa, "Sp_ksi": convert(strength.proof_stress_mpa, "MPa", "ksi"),
@@ -41,7 +46,7 @@ def _torque_inch(inputs: dict[str, Any]) -> dict[str, Any]:
 
 def _torque_metric(inputs: dict[str, Any]) -> dict[str, Any]:
     diameter = threads.thread(inputs["thread"]).diameter_mm
-    proof = fasteners.proof_stress(str(inputs["class"]), diameter).proof_stress_mpa
+    proof = fasteners.proof_stress(_class_name(str(inputs["class"])), diameter).proof_stress_mpa
     fraction = inputs.get("fraction_of_proof", fasteners.FRACTION_OF_PROOF)
     aimed = fasteners.tightening(inputs["thread"], fraction * proof, inputs["K"])
     return {"preload_kN": aimed.preload_newton / 1000, "torque_Nm": aimed.torque_newton_metre}

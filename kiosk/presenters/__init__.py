@@ -6,7 +6,7 @@ screen that is shown. No action raises an error of ours: what is refused comes b
 
 Every presenter: answer(key: str) for the buttons of a message · back() · home() · sign_out() · open_label_pad() ·
     label_key(key: str) · close_label_pad()
-Desk (any screen): start() · scan(scan: Scan) · foreign_text(text: str, source: ScanSource) · tick() · touched() ·
+Desk (any screen): start() · scan(scan: Scan) -> bool · foreign_text(text: str, source: ScanSource) · tick() · touched() ·
     home() · back() · sign_out() · refuse(error: KioskError)
 
 screen (state) → presenter → actions:
@@ -20,7 +20,8 @@ ComponentState → ComponentPresenter: save_quick() · pick_quick(job: str) · m
 CautionsState → CautionsPresenter: confirm(key: str) · next_page() · previous_page() · hours_key(key: str) ·
     take_hours(key: str) · confirm_hours() · go_on()
 FormState → FormPresenter: key(key: str) · focus(row: str) · next_row() · toggle_unit() · show_phase(phase: str) ·
-    take_suggestion() · toggle_step(number: int) · toggle_finding(key: str) · set_note(text: str) · save()
+    take_suggestion() · toggle_step(number: int) · toggle_finding(key: str) · set_note(text: str) ·
+    start_over() · save()
 SpliceState → SplicePresenter: key(key: str) · focus(row: str) · next_row() · toggle_unit() · choose_plan(key: str) ·
     go_on() · tick_bolt(number: int) · untick_bolt() · save()
 ReplaceState → ReplacePresenter: choose_reason(key: str) · focus(row: str) · set_text(row: str, text: str) ·

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, Concatenate, ParamSpec, TypeVar
 
+from kiosk.entities import Scan
 from kiosk.errors import KioskError
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import ActionState, FrameState, MessageState
@@ -71,7 +72,7 @@ class ScreenPresenter(ABC):
         """What would be lost from sight by leaving, '' if nothing."""
         return ""
 
-    def takes_scan(self, number: str) -> bool:
+    def takes_scan(self, scan: Scan) -> bool:
         """Whether this screen was waiting for exactly this scan; True ends its way to the desk."""
         return False
 

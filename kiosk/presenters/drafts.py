@@ -31,12 +31,13 @@ class FormDraft(Draft):
     """An open form.
 
     Args:
-        typed: {row key: typed}. `active`: the row that the keypad goes to.
+        typed: {row key: typed}. `active`: the row that the keypad goes to. `unit`: of bare numbers typed now.
         steps: Numbers of the steps ticked. `resolves`: ids of the findings to close.
     """
 
     phase: str = "as found"
     active: str = ""
+    unit: str = "in"
     typed: Mapping[str, Typed] = field(default_factory=dict)
     steps: frozenset[int] = frozenset()
     resolves: frozenset[str] = frozenset()
@@ -45,6 +46,41 @@ class FormDraft(Draft):
     def with_text(self, row: str, typed: Typed) -> FormDraft:
         """Return the draft with another text in a row."""
         return replace(self, typed={**self.typed, row: typed})
+
+
+@dataclass(frozen=True)
+class SpliceDraft(Draft):
+    """A splice under way.
+
+    Args:
+        stage: 'damage', 'plan' or 'joint'. `chosen`: key of the plan, '' before.
+        start, end: The bad length, from the datum mark. `tightened`: bolts ticked so far, in order.
+    """
+
+    stage: str = "damage"
+    active: str = "start"
+    unit: str = "in"
+    start: Typed = Typed("", "in")
+    end: Typed = Typed("", "in")
+    chosen: str = ""
+    tightened: int = 0
+
+
+@dataclass(frozen=True)
+class ReplaceDraft(Draft):
+    """A replacement under way.
+
+    Args:
+        reason: Why the old part goes. `texts`: {row: text} of the new part.
+        number, pdf: The label issued for the new part, '' before. `read_back`: how it was read, '' before.
+    """
+
+    reason: str = ""
+    active: str = "description"
+    texts: Mapping[str, str] = field(default_factory=dict)
+    number: str = ""
+    pdf: str = ""
+    read_back: str = ""
 
 
 class Drafts:

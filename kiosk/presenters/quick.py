@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.entities import DueItem, JobType, ServiceRecord
 from kiosk.errors import NotAllowed
 from kiosk.events import JobDone
+from kiosk.presenters.advice import AdviceContext, advise
 from kiosk.presenters.cautions import is_cleared
 from kiosk.presenters.due_list import due_mark, due_of_component, due_text
 from kiosk.presenters.grease import OVERRIDE_REASONS, GreaseBalance, grease_balance, grease_spec
@@ -111,10 +112,17 @@ class QuickJob:
     def _lines(self, balance: GreaseBalance | None, item: DueItem | None) -> tuple[str, ...]:
         if balance is not None:
             spec = balance.spec
-            return (balance.last,
-                    f"Grease: {spec.grease} ({spec.thickener}), {spec.tool}; {spec.grams_per_stroke:g} g a stroke.")
+            grease = f"Grease: {spec.grease} ({spec.thickener}), {spec.tool}; {spec.grams_per_stroke:g} g a stroke."
+            return balance.last, grease, *self._advice_lines()
         last = sentence(due_row(self._helpers, item, "", self._helpers.today()).last) if item else ""
         return tuple(line for line in (last, *self.job.steps) if line)
+
+    def _advice_lines(self) -> tuple[str, ...]:
+        """Return what the page must say of this bearing's dose: what stops first, then why so many strokes."""
+        context = AdviceContext(self._session.units, self.part.component, self.job)
+        lines = advise((), context).lines
+        stops = [line.text for line in lines if line.weight == "stop"]
+        return (*stops, *[line.text for line in lines if line.weight == "why"][:1])
 
     def _button(self) -> str:
         if self._session.person is not None and not self.is_cleared():

@@ -1,7 +1,7 @@
 """From a sheet's computation by name to advice in the trade's words: which take-up, which way, how many turns.
 
-One function for every name of `kiosk.calc.computations`. Which reading is which goes by their order on the form; each
-function's docstring says what it takes. A part's own properties go before the sheet's parameters of the same name.
+One function for every name of `kiosk.calc.computations`; it works on the readings that the catalogue names. A part's
+own properties go before the sheet's parameters of the same name.
 """
 
 from __future__ import annotations

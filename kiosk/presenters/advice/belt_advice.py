@@ -35,13 +35,14 @@ HEIGHT_SOURCE = ("A cleat that touches the pan is lifted by raising both take-up
 TRACK_SOURCE = ("A belt moves toward the end of a roller that it meets first: published in several conveyor guides. It "
                 "runs to the slacker side, so raise the take-up of that side: common practice, no source.")
 
+HEIGHT, EDGE_TOP, EDGE_BOTTOM = "cleat-height", "belt-edge-top", "belt-edge-bottom"
 TURNS_MADE = "turns_made_flats"
 """Key of the record's details under which the flats really turned are kept, {'left': …, 'right': …}, up positive."""
 
 
 def height_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
-    """Return how far both take-ups go up to bring the cleats to their height; first quantity: cleat over pan."""
-    heights = values(readings)
+    """Return how far both take-ups go up to bring the cleats to their height over the pan."""
+    heights = values(readings, HEIGHT)
     if not heights:
         return nothing_yet("Measure from the cleat's edge to the pan, left and right.")
     left = heights.get(Side.LEFT, mean(heights))
@@ -68,27 +69,17 @@ def _evenly(flats: int) -> str:
 
 
 def tracking_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
-    """Return which take-up, which way and how many turns, then how long to run before measuring again.
-
-    First quantity: belt edge to left frame side at the top; second, where the form has it: the same at the bottom.
-    """
-    top = by_side(readings, 0)
+    """Return which take-up, which way and how many turns, then how long to run before measuring again."""
+    top = by_side(readings, EDGE_TOP)
     if not top:
         return nothing_yet("Measure from the left frame side to the belt's left edge, at the top.")
     edge = next(iter(top.values()))
-    bottom = values(readings, 1)
+    bottom = values(readings, EDGE_BOTTOM)
     limits = _limits(parameters, edge.spec.lower, edge.spec.upper, standard_uncertainty(edge.spec))
     now = tracking.BeltTrack(value(edge), next(iter(bottom.values()), None),
                              lower_roller_offset_mm=float(parameters.get("lower_offset_mm", 0.0)))
-    moves = logged_moves(context.history, quantity_keys(readings))
-    advised = tracking.advise(moves, now, limits, _geometry(parameters))
+    advised = tracking.advise(logged_moves(context.history), now, limits, _geometry(parameters))
     return Advice(tuple(_track_lines(advised, parameters, limits)), _track_details(advised), TRACK_SOURCE)
-
-
-def quantity_keys(readings: Readings) -> tuple[str, str]:
-    """Return the keys of the top and the bottom edge, '' for one that was not read."""
-    keys = [*dict.fromkeys(reading.spec.key for reading in readings), "", ""]
-    return keys[0], keys[1]
 
 
 def _geometry(parameters: Mapping[str, Any]) -> TrackGeometry:
@@ -163,20 +154,20 @@ def advised_flats(details: Mapping[str, Any]) -> dict[str, int]:
     return {"left": signed if side == "left" else 0, "right": signed if side == "right" else 0}
 
 
-def logged_moves(history: tuple[ServiceRecord, ...], keys: tuple[str, str]) -> list[Move]:
+def logged_moves(history: tuple[ServiceRecord, ...]) -> list[Move]:
     """Return the adjustments that the records tell, oldest first: edges as found and as left, and what was turned."""
-    moves = [_logged_move(record, keys) for record in reversed(history)]
+    moves = [_logged_move(record) for record in reversed(history)]
     return [move for move in moves if move is not None]
 
 
-def _logged_move(record: ServiceRecord, keys: tuple[str, str]) -> Move | None:
+def _logged_move(record: ServiceRecord) -> Move | None:
     turned = record.details.get(TURNS_MADE)
-    top_before, top_after = _edge(record, keys[0], Phase.AS_FOUND), _edge(record, keys[0], Phase.AS_LEFT)
+    top_before, top_after = _edge(record, EDGE_TOP, Phase.AS_FOUND), _edge(record, EDGE_TOP, Phase.AS_LEFT)
     if not turned or top_before is None or top_after is None:
         return None
     return Move(
         turned.get("left", 0) / FLATS_PER_TURN, turned.get("right", 0) / FLATS_PER_TURN, top_before, top_after,
-        _edge(record, keys[1], Phase.AS_FOUND), _edge(record, keys[1], Phase.AS_LEFT),
+        _edge(record, EDGE_BOTTOM, Phase.AS_FOUND), _edge(record, EDGE_BOTTOM, Phase.AS_LEFT),
     )
 
 

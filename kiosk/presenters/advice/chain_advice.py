@@ -31,15 +31,16 @@ from kiosk.presenters.readings import standard_uncertainty
 
 SAG_SOURCE = "Statics of a hanging strand (catenary); half turns, then measure again: common practice, no source."
 WEAR_SOURCE = "Chain maker's page on wear: 3 % in general, 200/N % above 67 teeth, 1.5 % for fixed centres."
+SAG, LENGTH = "strand-sag", "length-over-pitches"
 _AGREE = 2.0  # twice the uncertainty of a difference: below it two strands are alike
 
 
 def sag_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
-    """Return how far the take-ups go to bring the hanging strand to the wanted sag; first quantity: the sag.
+    """Return how far the take-ups go to bring the hanging strand to the wanted sag.
 
     Both take-ups go the same way by the mean of the sides; a side that hangs deeper is named.
     """
-    sags = values(readings)
+    sags = values(readings, SAG)
     if not sags:
         return nothing_yet("Measure the sag at its lowest point, left and right.")
     length_mm, wanted_mm = float(parameters["span_mm"]), float(parameters["sag_wanted_mm"])
@@ -97,8 +98,8 @@ def _tension_line(parameters: Mapping[str, Any], sag_mm: float) -> list[AdviceLi
 
 
 def wear_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
-    """Return wear elongation against its limit; first quantity: the length over the counted pitches, tight strand."""
-    found = by_side(readings)
+    """Return wear elongation against its limit, from the length over the counted pitches of the tight strand."""
+    found = by_side(readings, LENGTH)
     if not found:
         return nothing_yet(f"Measure over {parameters['pitches_measured']} pitches of the tight strand.")
     limit = chain_wear.wear_limit_percent(int(parameters["largest_sprocket_teeth"]),

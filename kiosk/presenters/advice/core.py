@@ -65,17 +65,9 @@ def nothing_yet(text: str) -> Advice:
     return Advice((line(CHECK, text),))
 
 
-def quantities(readings: Readings) -> tuple[str, ...]:
-    """Return the keys of the quantities that were read, in the order of the form."""
-    return tuple(dict.fromkeys(reading.spec.key for reading in readings))
-
-
-def by_side(readings: Readings, place: int = 0) -> dict[Side, Judged]:
-    """Return {side: reading} of the quantity at a place of the form, 0 for the first; {} if it was not read."""
-    keys = quantities(readings)
-    if place >= len(keys):
-        return {}
-    return {reading.side: reading for reading in readings if reading.spec.key == keys[place]}
+def by_side(readings: Readings, quantity: str) -> dict[Side, Judged]:
+    """Return {side: reading} of a quantity, {} if it was not read."""
+    return {reading.side: reading for reading in readings if reading.spec.key == quantity}
 
 
 def value(reading: Judged) -> float:
@@ -85,9 +77,9 @@ def value(reading: Judged) -> float:
     return reading.value
 
 
-def values(readings: Readings, place: int = 0) -> dict[Side, float]:
-    """Return {side: value} of the quantity at a place of the form. [its unit]"""
-    return {side: value(reading) for side, reading in by_side(readings, place).items()}
+def values(readings: Readings, quantity: str) -> dict[Side, float]:
+    """Return {side: value} of a quantity, {} if it was not read. [its unit]"""
+    return {side: value(reading) for side, reading in by_side(readings, quantity).items()}
 
 
 def mean(found: Mapping[Side, float]) -> float:

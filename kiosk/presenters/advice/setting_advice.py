@@ -15,7 +15,6 @@ from kiosk.presenters.advice.core import (
     Readings,
     line,
     nothing_yet,
-    quantities,
     side_word,
     value,
     values,
@@ -29,6 +28,7 @@ FLIGHT_SOURCE = ("Set at the bearing mounts with a gauge strip under a flight th
 OFFSET_SOURCE = ("The lower roller's left end goes lower where the edge cannot be had at the top: common practice, no "
                  "source.")
 STOP_SOURCE = "Low stops for sand and gravel, high ones for leaves and litter: common practice, no source."
+OFFSET, STOP_HEIGHT = "roller-offset", "stop-height"
 _COVERAGE = 2.0
 
 
@@ -53,8 +53,8 @@ def _mount_line(reading: Judged, down_mm: float, context: AdviceContext) -> Advi
 
 
 def offset_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
-    """Return how far the lower roller's left end goes; first quantity: how much lower it stands than the right end."""
-    found = values(readings)
+    """Return how far the lower roller's left end goes, from how much lower it stands than the right end."""
+    found = values(readings, OFFSET)
     if not found:
         return nothing_yet("Measure how much lower the roller's left end stands than its right end.")
     offset_mm, target_mm = next(iter(found.values())), float(parameters["target_mm"])
@@ -72,16 +72,15 @@ def offset_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
 
 
 def stop_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
-    """Return which material the stops suit, and how far they go for the other; first quantity: the stop's height."""
+    """Return which material the stops suit, and how far they go for the other."""
     sand_mm, leaves_mm = float(parameters["sand_and_gravel_mm"]), float(parameters["leaves_and_litter_mm"])
     rule = line(WHY, f"{context.length(sand_mm)} over the ground for sand and gravel, up to "
                      f"{context.length(leaves_mm)} for leaves and litter.")
-    found = values(readings)
+    found = values(readings, STOP_HEIGHT)
     if not found:
         return Advice((line(CHECK, "Measure the stops over the ground, left and right."), rule), {}, STOP_SOURCE)
     lines = [line(DO, f"{_name(side)}{_suits(height, sand_mm, leaves_mm, context)}") for side, height in found.items()]
-    alike = [] if len(quantities(readings)) > 1 or len(found) < 2 else [
-        line(CHECK, "Both stops alike, or the machine runs on one of them.")]
+    alike = [line(CHECK, "Both stops alike, or the machine runs on one of them.")] if len(found) > 1 else []
     details = {side.value: height for side, height in found.items()}
     return Advice((*lines, rule, *alike), {"stop_height_mm": details}, STOP_SOURCE)
 

@@ -11,8 +11,8 @@ from kiosk.errors import NotFound
 from kiosk.presenters.advice.core import CHECK, DO, STOP, WHY, Advice, AdviceContext, Readings, line, nothing_yet, value
 from kiosk.presenters.parts import AdviceLine
 
-SOURCE = ("Plain geometry: the loop holds a whole number of cleat pitches, the rollers come together by half of what is "
-          "taken out. Distance between splices: a setting, common practice, no source.")
+SOURCE = ("Plain geometry: the loop holds a whole number of cleat pitches, the rollers come together by half of what "
+          "is taken out. Distance between splices: a setting, common practice, no source.")
 
 
 def recorded_loop(parameters: Mapping[str, Any], component: Component) -> CleatedLoop:
@@ -23,7 +23,7 @@ def recorded_loop(parameters: Mapping[str, Any], component: Component) -> Cleate
     """
     known = component.properties
     if "belt_length_mm" not in known:
-        raise NotFound("This belt's length is not on record. Measure it and have it entered before a splice is planned.")
+        raise NotFound("This belt's length is not on record. Measure it and have it entered before planning a splice.")
     return CleatedLoop(
         loop_length_mm=float(known["belt_length_mm"]), cleat_pitch_mm=float(parameters["cleat_pitch_mm"]),
         takeup_in_mm=float(parameters["takeup_travel_in_mm"]), takeup_out_mm=float(parameters["takeup_travel_out_mm"]),

@@ -1,0 +1,331 @@
+"""The kiosk's top presenter: who is signed in, where one is, and where every scan leads from any screen.
+
+A scan never loses what was typed: a refused one leaves a message on the screen that is shown, an accepted one asks
+first when a form is not saved, and the form's draft comes back with its part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kiosk.entities import JobType, Label, LabelKind, Scan, ScanSource
+from kiosk.errors import KioskError, NotAllowed, NotFound
+from kiosk.presenters import scans
+from kiosk.presenters.base import Handler, ScreenPresenter
+from kiosk.presenters.cautions import CautionsPresenter, is_cleared
+from kiosk.presenters.component import ComponentPresenter
+from kiosk.presenters.drafts import Drafts
+from kiosk.presenters.form import FormPresenter
+from kiosk.presenters.helpers import Helpers, Part, part_of
+from kiosk.presenters.history import HistoryPresenter
+from kiosk.presenters.idle import IdlePresenter
+from kiosk.presenters.keys import digits_after
+from kiosk.presenters.parts import FrameState, LabelPadState, MessageState
+from kiosk.presenters.replace import ReplacePresenter
+from kiosk.presenters.saved import Saved, SavedPresenter
+from kiosk.presenters.session import Session
+from kiosk.presenters.splice import SplicePresenter
+from kiosk.presenters.states import State
+from kiosk.presenters.unit import UnitPresenter
+from kiosk.service_sheet import JobSpec
+from labels.errors import LabelError
+from labels.number import DIGITS, parse
+
+Show = Callable[[State, ScreenPresenter], None]
+_PASSING = (CautionsPresenter, SavedPresenter)
+"""Screens that one does not come back to."""
+
+
+class Desk:
+    """The kiosk. `show(state, presenter)` is called with every new state."""
+
+    def __init__(self, helpers: Helpers, show: Show) -> None:
+        self.helpers = helpers
+        self.session = Session(helpers)
+        self.drafts = Drafts()
+        self._show = show
+        self._pad: str | None = None
+        self._trail: list[ScreenPresenter] = [IdlePresenter(self)]
+        self._minute = helpers.clock().replace(second=0, microsecond=0)
+
+    @property
+    def current(self) -> ScreenPresenter:
+        """The presenter of the screen that is shown."""
+        return self._trail[-1]
+
+    def start(self) -> None:
+        """Show the idle screen."""
+        self.current.refresh()
+
+    # --- scans, from any screen ---
+
+    def scan(self, scan: Scan) -> bool:
+        """Take a label number from scanner, camera or keypad; returns whether it was accepted."""
+        self.session.touched()
+        try:
+            self._take(scan)
+        except (KioskError, LabelError) as error:
+            self.current.refuse(error.operator_message)
+            return False
+        return True
+
+    def foreign_text(self, text: str, source: ScanSource) -> None:
+        """Take a code that is no label number of ours."""
+        self.session.touched()
+        self.current.refuse(scans.foreign_sentence(text))
+
+    def _take(self, scan: Scan) -> None:
+        if self.current.takes_scan(scan):
+            self.helpers.feedback("read")
+            return
+        label = scans.known_label(self.helpers, scan.number)
+        if scan.how == "matched":
+            self._ask_matched(label, scan)
+        else:
+            self._accept(label, scan.source)
+
+    def _ask_matched(self, label: Label, scan: Scan) -> None:
+        """A damaged label that was matched against the issued ones counts only once a person says so."""
+        what = scans.label_words(self.helpers, label)
+        self.current.ask(f"The label is damaged. Is it {parse(label.number).grouped}, {what}?", {
+            "yes": ("Yes, that is it", lambda: self._accept(label, scan.source)),
+            "no": ("No", _nothing),
+        }, "Compare the number printed under the bars.")
+
+    def _accept(self, label: Label, source: ScanSource) -> None:
+        if label.kind is LabelKind.BADGE:
+            self._sign_in(label)
+        elif label.kind is LabelKind.COMMAND:
+            raise NotAllowed("This is a command card. Scan a part, a unit or your badge.")
+        else:
+            self._open_label(label, source)
+
+    def _open_label(self, label: Label, source: ScanSource) -> None:
+        subject = label.subject_id or ""
+        if label.kind is LabelKind.COMPONENT:
+            retired = scans.retired_part(self.helpers, label)
+            if retired is not None:
+                self._ask_retired(retired, subject, source)
+                return
+        else:
+            scans.refuse_retired(self.helpers, label)
+        self.helpers.feedback("read")
+        self._unless_unsaved(lambda: self._open_scanned(label.kind, subject, source))
+
+    def _ask_retired(self, retired: scans.RetiredPart, subject: str, source: ScanSource) -> None:
+        self.helpers.feedback("refused")
+        answers: dict[str, tuple[str, Handler]] = {}
+        now_id = retired.now_id
+        if now_id is not None:
+            answers["open"] = ("Open the part here now", lambda: self._unless_unsaved(
+                lambda: self._open_scanned(LabelKind.COMPONENT, now_id, source)))
+        if subject:
+            answers["old"] = ("Show the old one", lambda: self._unless_unsaved(
+                lambda: self._open_scanned(LabelKind.COMPONENT, subject, source)))
+        answers["no"] = ("Close", _nothing)
+        self.current.ask(retired.sentence, answers, retired.question)
+
+    def _unless_unsaved(self, go: Handler) -> None:
+        """Go, or ask first when the screen shown holds something that is not saved."""
+        unsaved = self.current.unsaved
+        if not unsaved:
+            go()
+            return
+        self.current.ask(f"{unsaved}: not saved yet.", {
+            "go": ("Leave it for now", go), "stay": ("Stay here", _nothing),
+        }, "What you typed is kept and comes back with the part.")
+
+    def _open_scanned(self, kind: LabelKind, subject: str, source: ScanSource) -> None:
+        self.session.scan_source = source
+        self._trail = self._trail[:1]
+        if kind is LabelKind.UNIT:
+            self.open_unit(subject)
+        elif kind is LabelKind.POSITION:
+            self.open_position(subject)
+        else:
+            self.open_component(subject)
+
+    # --- who is there ---
+
+    def _sign_in(self, label: Label) -> None:
+        person = scans.badge_owner(self.helpers, label)
+        self.session.sign_in(person)
+        self.helpers.feedback("read")
+        if isinstance(self.current, CautionsPresenter):
+            self.back()  # these cards were for somebody else to confirm
+        else:
+            self.current.clear_message()
+            self.current.refresh()
+
+    def sign_out(self) -> None:
+        """Sign out and show the idle screen; drafts are kept."""
+        self.session.sign_out("signed out")
+        self.home()
+
+    def tick(self) -> None:
+        """Keep the clock on screen right, and sign out whoever left; called about once a second."""
+        now = self.helpers.clock()
+        if self.session.is_idle(now):
+            self.session.sign_out("idle")
+            self.home()
+            return
+        minute = now.replace(second=0, microsecond=0)
+        if minute != self._minute:
+            self._minute = minute
+            self.current.reframe()
+
+    def touched(self) -> None:
+        """Somebody touched the screen."""
+        self.session.touched()
+
+    def refuse(self, error: KioskError) -> None:
+        """Show an error that happened outside an action (a camera lost, a worker that failed)."""
+        self.current.refuse(error.operator_message)
+
+    def typed(self, key: str) -> None:
+        """Take a key that a person pressed on a keyboard: for the label pad if it is open, else for the form shown."""
+        if self._pad is not None:
+            self.label_key(key)
+        elif isinstance(self.current, FormPresenter | SplicePresenter | ReplacePresenter) and key != "enter":
+            self.current.key(key)
+
+    def camera_changed(self, trouble: str) -> None:
+        """Say what is wrong with the camera, or with '' that it works again."""
+        self.current.tell(trouble or "The camera gives a picture again.")
+
+    # --- showing ---
+
+    def frame(self, message: MessageState | None) -> FrameState:
+        """Return what surrounds the screen."""
+        return FrameState(self.session.header(), message, self._pad_state(), len(self._trail) > 1)
+
+    def is_current(self, presenter: ScreenPresenter) -> bool:
+        """Whether a presenter's screen is the one shown."""
+        return presenter is self.current
+
+    def show_now(self, presenter: ScreenPresenter) -> None:
+        """Show a presenter's state, if its screen is the one shown."""
+        if presenter.state is not None and self.is_current(presenter):
+            self._show(presenter.state, presenter)
+
+    # --- where to go ---
+
+    def home(self) -> None:
+        """Show the idle screen."""
+        self._pad = None
+        self._trail = self._trail[:1]
+        self.current.clear_message()
+        self.current.refresh()
+
+    def back(self) -> None:
+        """Show the screen before."""
+        if len(self._trail) > 1:
+            self._trail.pop()
+        self.current.clear_message()
+        self.current.refresh()
+
+    def _go(self, presenter: ScreenPresenter) -> None:
+        self._pad = None
+        self._trail = [before for before in self._trail if not isinstance(before, _PASSING)]
+        self._trail.append(presenter)
+        presenter.refresh()
+
+    def open_unit(self, unit_id: str) -> None:
+        """Show a unit."""
+        self._go(UnitPresenter(self, unit_id))
+
+    def open_component(self, component_id: str) -> None:
+        """Show a part."""
+        presenter = ComponentPresenter(self, component_id)
+        self._trail = [before for before in self._trail if not isinstance(before, ComponentPresenter)]
+        self._go(presenter)
+
+    def open_position(self, position_id: str) -> None:
+        """Show the part at a position.
+
+        Raises:
+            NotFound: no part is on record there.
+        """
+        component = self.helpers.records.component_at(position_id)
+        if component is None:
+            name = self.helpers.records.position(position_id).name
+            raise NotFound(f"No part is on record at {name}. Tell the supervisor, so that it gets its label.")
+        self.open_component(component.id)
+
+    def open_job(self, component_id: str, job: str) -> None:
+        """Open a job's form, its cautions and hour meter first."""
+        part = part_of(self.helpers, component_id)
+        spec = part.job(job)
+        self.through_cautions(component_id, job, lambda: self._go(self._form(part, spec)))
+
+    def _form(self, part: Part, job: JobSpec) -> ScreenPresenter:
+        if job.type is JobType.SPLICE:
+            return SplicePresenter(self, part, job)
+        if job.type is JobType.REPLACE:
+            return ReplacePresenter(self, part, job)
+        return FormPresenter(self, part, job)
+
+    def through_cautions(self, component_id: str, job: str, then: Handler) -> None:
+        """Do `then` once the job's cautions are confirmed and the hour meter is read; at once if they are."""
+        part = part_of(self.helpers, component_id)
+        spec = part.job(job)
+        if is_cleared(self.helpers, self.session.worker(), part, spec):
+            then()
+        else:
+            self._go(CautionsPresenter(self, part, spec, then))
+
+    def open_history(self, component_id: str, record_id: str | None = None) -> None:
+        """Show a part's history, a record of it opened if one is named."""
+        self._go(HistoryPresenter(self, part_of(self.helpers, component_id), record_id))
+
+    def saved(self, saved: Saved) -> None:
+        """Show what was saved; the way back leads past the form."""
+        self.helpers.feedback("saved")
+        kept = (IdlePresenter, UnitPresenter)
+        self._trail = [before for before in self._trail if isinstance(before, kept)]
+        self._go(SavedPresenter(self, saved))
+
+    # --- the label pad ---
+
+    def _pad_state(self) -> LabelPadState | None:
+        if self._pad is None:
+            return None
+        missing = DIGITS - len(self._pad)
+        return LabelPadState(_grouped(self._pad), "ready" if missing == 0 else f"{missing} digits to go")
+
+    def open_label_pad(self) -> None:
+        """Open the pad for typing a label number."""
+        self._pad = ""
+        self.current.clear_message()
+        self.current.reframe()
+
+    def close_label_pad(self) -> None:
+        """Close the pad."""
+        self._pad = None
+        self.current.clear_message()
+        self.current.reframe()
+
+    def label_key(self, key: str) -> None:
+        """Take a key of the pad; 'enter' sends the number, and a refused one stays on the pad."""
+        if self._pad is None:
+            return
+        self.session.touched()
+        if key != "enter":
+            self._pad = digits_after(self._pad, key, DIGITS) if key != "." else self._pad
+            self.current.clear_message()
+            self.current.reframe()
+            return
+        typed, self._pad = self._pad, None
+        if not self.scan(Scan(typed, ScanSource.KEYPAD, self.helpers.clock())):
+            self._pad = typed
+            self.current.reframe()
+
+
+def _grouped(digits: str) -> str:
+    """Return digits in the groups in which a label prints them."""
+    groups = (digits[:1], digits[1:5], digits[5:9], digits[9:])
+    return " ".join(group for group in groups if group)
+
+
+def _nothing() -> None:
+    """The answer that changes nothing."""

@@ -1,0 +1,86 @@
+"""A service record opened to everything: readings beside their limits of the day, advice, cautions, overrides."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from kiosk.entities import Reading, ServiceRecord
+from kiosk.errors import KioskError
+from kiosk.presenters.helpers import Helpers
+from kiosk.presenters.parts import DetailLine, ReadingDetail, RecordDetail
+from kiosk.presenters.quantities import show_limits, show_quantity
+from kiosk.presenters.rows import job_title, person_name
+from kiosk.presenters.words import clock_text, counted, hours_text, side_text, verdict_mark
+
+
+def record_detail(helpers: Helpers, record: ServiceRecord, units: str) -> RecordDetail:
+    """Return everything that a record says."""
+    lines = (*_head(helpers, record), *_work(record), *_advice(record), *_cautions(helpers, record),
+             *_details(record.details))
+    return RecordDetail(record.id, job_title(helpers, record), lines,
+                        tuple(_reading(helpers, record, reading, units) for reading in record.readings))
+
+
+def _head(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]:
+    return (
+        DetailLine("When", clock_text(record.at, helpers.settings.zone)),
+        DetailLine("Hour meter", hours_text(record.hours)),
+        DetailLine("By", f"{person_name(helpers, record.person_id)}, part found by {record.scan_source.value}"),
+        DetailLine("Sheet", f"{record.sheet}, revision {record.sheet_revision}"),
+    )
+
+
+def _work(record: ServiceRecord) -> tuple[DetailLine, ...]:
+    lines = []
+    if record.verdict is not None:
+        lines.append(DetailLine("Verdict", record.verdict.value))
+    if record.strokes is not None:
+        lines.append(DetailLine("Grease", f"{counted(record.strokes, 'stroke')} of {record.grease}"))
+    if record.override_reason:
+        lines.append(DetailLine("Stop overridden", record.override_reason))
+    if record.note:
+        lines.append(DetailLine("Note", record.note))
+    return tuple(lines)
+
+
+def _advice(record: ServiceRecord) -> tuple[DetailLine, ...]:
+    return tuple(DetailLine("Advice shown" if place == 0 else "", text) for place, text in enumerate(record.advice))
+
+
+def _cautions(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]:
+    if not record.cautions:
+        return ()
+    who = person_name(helpers, record.person_id)
+    return (DetailLine("Cautions confirmed", f"{', '.join(record.cautions)} (by {who}, in that shift)"),)
+
+
+def _details(details: Mapping[str, Any]) -> tuple[DetailLine, ...]:
+    return tuple(DetailLine(name.replace("_", " ").capitalize(), _value(value)) for name, value in details.items())
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, Mapping):
+        return ", ".join(f"{str(name).replace('_', ' ')} {_value(one)}" for name, one in value.items())
+    if isinstance(value, (list, tuple)):
+        return ", ".join(_value(one) for one in value)
+    return f"{value:.6g}" if isinstance(value, float) else str(value)
+
+
+def _reading(helpers: Helpers, record: ServiceRecord, reading: Reading, units: str) -> ReadingDetail:
+    limits = [limit for limit in (reading.lower, reading.upper) if limit is not None]
+    shown = show_quantity(reading.value, reading.unit, units, limits)
+    return ReadingDetail(
+        title=_quantity_title(helpers, record, reading), side=side_text(reading.side), phase=reading.phase.value,
+        value=f"{shown}, typed {reading.typed}",
+        limits=f"{show_limits(reading.lower, reading.upper, reading.unit, units)}; {reading.rule}; "
+               f"{reading.limit_source}",
+        mark=verdict_mark(reading.verdict if limits else None),
+    )
+
+
+def _quantity_title(helpers: Helpers, record: ServiceRecord, reading: Reading) -> str:
+    try:
+        return helpers.sheets.sheet(record.sheet).reading(reading.quantity).title
+    except (KioskError, KeyError):
+        return reading.quantity.replace("-", " ").capitalize()

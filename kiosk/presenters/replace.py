@@ -1,0 +1,222 @@
+"""Taking a part off and putting a new one on: reason, new part, its label printed and read back, then one save.
+
+The job cannot end before the new label was read back, from the printed page or by a scan: a label that no scanner can
+read must not go on the machine.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from kiosk.entities import Component, LabelKind, Scan, ScanSource, ServiceRecord
+from kiosk.errors import NotAllowed
+from kiosk.events import ComponentReplaced
+from kiosk.presenters.base import ScreenPresenter, action
+from kiosk.presenters.cautions import is_cleared
+from kiosk.presenters.drafts import ReplaceDraft
+from kiosk.presenters.facts import component_facts, since_text
+from kiosk.presenters.helpers import Part, part_of
+from kiosk.presenters.hours import are_hours_fresh, current_hours
+from kiosk.presenters.navigation import Navigation
+from kiosk.presenters.new_records import new_record
+from kiosk.presenters.parts import ActionState, EntryRow, FrameState, LabelState, SaveState
+from kiosk.presenters.ports import IssuedLabel
+from kiosk.presenters.saved import Saved
+from kiosk.presenters.splice_model import WHEN_NEW
+from kiosk.presenters.states import ReplaceState
+from kiosk.presenters.words import hours_text
+from kiosk.service_sheet import JobSpec
+from labels.number import is_label_number, parse
+
+LONGEST_TEXT = 80
+_TITLES = {"description": "New part", "serial": "Its serial or batch number, if it has one"}
+_BY_MACHINE = (ScanSource.SCANNER, ScanSource.CAMERA)
+# What belongs to the old belt alone; the new one starts without it.
+_OLD_PART_ONLY = ("takeup_travel_in_mm", "takeup_travel_out_mm", "serial", WHEN_NEW)
+
+
+class ReplacePresenter(ScreenPresenter):
+    """One replacement at one position."""
+
+    def __init__(self, desk: Navigation, part: Part, job: JobSpec) -> None:
+        super().__init__(desk)
+        self._part, self._job = part, job
+        fresh = ReplaceDraft(texts={"description": part.component.description, "serial": ""})
+        self._draft = desk.drafts.of(part.component.id, job.key, fresh)
+
+    def build(self, frame: FrameState) -> ReplaceState:
+        """Return the replacement as it stands."""
+        part, missing = self._part, self._missing()
+        return ReplaceState(
+            frame=frame, title=self._job.title, place=part.place, old_part=self._old_part(), reasons=self._reasons(),
+            entries=tuple(self._entry(row) for row in _TITLES), label=self._label(),
+            can_issue=not self._draft.number and bool(self._text("description")), hours=self._hours(),
+            save=SaveState("Save: old part off, new part on", not missing, missing),
+        )
+
+    @property
+    def unsaved(self) -> str:
+        """What is chosen and not saved."""
+        begun = self._draft.reason or self._draft.number
+        return f"{self._job.title} on {self._part.place}" if begun else ""
+
+    # --- actions ---
+
+    @action
+    def choose_reason(self, key: str) -> None:
+        """Choose why the old part goes."""
+        if key in self._part.sheet.replace_reasons:
+            self._keep(replace(self._draft, reason=key))
+
+    @action
+    def focus(self, row: str) -> None:
+        """Send the keyboard to a field."""
+        if row in _TITLES:
+            self._keep(replace(self._draft, active=row))
+
+    @action
+    def set_text(self, row: str, text: str) -> None:
+        """Type into a field; the description is printed on the label and cannot change after that."""
+        if row not in _TITLES:
+            return
+        if self._draft.number and row == "description":
+            raise NotAllowed("The label with this description is printed already.")
+        self._keep(replace(self._draft, texts={**self._draft.texts, row: text[:LONGEST_TEXT]}))
+
+    @action
+    def key(self, key: str) -> None:
+        """Take a key of the number keypad for the active field."""
+        text = self._draft.texts.get(self._draft.active, "")
+        longer = {"back": text[:-1], "clear": ""}.get(key, text + key if len(key) == 1 else text)
+        self._keep(replace(self._draft, texts={**self._draft.texts, self._draft.active: longer[:LONGEST_TEXT]}))
+
+    @action
+    def issue_label(self) -> None:
+        """Issue the new part's number and print its label."""
+        self.desk.session.worker()
+        if self._draft.number:
+            return
+        if not self._text("description"):
+            raise NotAllowed("Say what the new part is first.")
+        lines = (self._part.unit.name, self._part.position.name, self._text("description"))
+        issued = self.helpers.labels.issue(LabelKind.COMPONENT, lines)
+        self._keep(replace(self._draft, number=issued.number, pdf=str(issued.pdf)))
+
+    @action
+    def read_back(self) -> None:
+        """Read the printed page back with the decoder."""
+        if not self._draft.number:
+            raise NotAllowed("Print the label first.")
+        read = self.helpers.labels.read_back(IssuedLabel(self._draft.number, Path(self._draft.pdf)))
+        if read != self._draft.number:
+            raise NotAllowed("The printed label cannot be read. Look at the print, print it again, or scan it.")
+        self._keep(replace(self._draft, read_back="printed page"))
+        self.helpers.feedback("read")
+
+    @action
+    def save(self) -> None:
+        """Save: the old part is retired, the new one sits there, in one act."""
+        missing = self._missing()
+        if missing:
+            raise NotAllowed(missing)
+        person = self.desk.session.worker()
+        if not is_cleared(self.helpers, person, self._part, self._job):
+            self.desk.through_cautions(self._part.component.id, self._job.key, self.desk.back)
+            return
+        self._save()
+
+    def takes_scan(self, scan: Scan) -> bool:
+        """Take a scan of the new label as its read-back; a typed number proves nothing."""
+        if not self._draft.number or scan.source not in _BY_MACHINE or not is_label_number(scan.number):
+            return False
+        if parse(scan.number).digits != self._draft.number:
+            return False
+        self._keep(replace(self._draft, read_back=scan.source.value))
+        self.clear_message()
+        self.refresh()
+        return True
+
+    # --- parts of the state ---
+
+    def _keep(self, draft: ReplaceDraft) -> None:
+        person = self.desk.session.person
+        self._draft = replace(draft, by=person.name if person else draft.by, at=self.helpers.clock())
+        self.desk.drafts.keep(self._part.component.id, self._job.key, self._draft)
+
+    def _text(self, row: str) -> str:
+        return self._draft.texts.get(row, "").strip()
+
+    def _old_part(self) -> tuple[str, ...]:
+        component, units = self._part.component, self.desk.session.units
+        return (self._part.title, f"label {parse(component.label).grouped}", since_text(self.helpers, component),
+                *component_facts(component, units))
+
+    def _reasons(self) -> tuple[ActionState, ...]:
+        return tuple(ActionState(reason, reason, reason == self._draft.reason)
+                     for reason in self._part.sheet.replace_reasons)
+
+    def _entry(self, row: str) -> EntryRow:
+        return EntryRow(row, _TITLES[row], self._draft.texts.get(row, ""), "", "", row == self._draft.active,
+                        numeric=False)
+
+    def _label(self) -> LabelState | None:
+        draft = self._draft
+        if not draft.number:
+            return None
+        text = "read back: it may go on the part" if draft.read_back else "not read back yet"
+        return LabelState(parse(draft.number).grouped, draft.pdf, bool(draft.read_back), text)
+
+    def _hours(self) -> str:
+        if not are_hours_fresh(self.helpers, self._part.unit.id):
+            return "hour meter not read this shift"
+        return hours_text(current_hours(self.helpers, self._part.unit.id))
+
+    def _missing(self) -> str:
+        draft = self._draft
+        if not draft.reason:
+            return "Choose why the old part goes."
+        if not self._text("description"):
+            return "Say what the new part is."
+        if not draft.number:
+            return "Print the new part's label."
+        return "" if draft.read_back else "Read the new label back, or scan it."
+
+    # --- saving ---
+
+    def _save(self) -> None:
+        new_id = self.helpers.new_id()
+        record = self._record(new_id)
+        new = self._new_component(new_id, record)
+        event = ComponentReplaced(self._part.component.id, self._draft.reason, new, record, self._draft.read_back)
+        self.helpers.records.append(self.desk.session.event(event, event_id=record.id))
+        self.desk.drafts.drop(self._part.component.id, self._job.key)
+        lines = (f"Off: {self._part.title}, {self._draft.reason}",
+                 f"On: {new.description}, label {parse(new.label).grouped}")
+        self.desk.saved(Saved(part_of(self.helpers, new_id), record, self._job.title, lines))
+
+    def _record(self, new_id: str) -> ServiceRecord:
+        draft = self._draft
+        return new_record(
+            self.helpers, self.desk.session, self._part, self._job,
+            details={"reason": draft.reason, "old_label": self._part.component.label, "new_label": draft.number,
+                     "new_component_id": new_id, "new_description": self._text("description"),
+                     "new_serial": self._text("serial"), "read_back": draft.read_back},
+        )
+
+    def _new_component(self, new_id: str, record: ServiceRecord) -> Component:
+        old = self._part.component
+        return Component(
+            id=new_id, sheet=old.sheet, position_id=old.position_id, unit_id=old.unit_id,
+            description=self._text("description"), label=self._draft.number, installed_at=record.at,
+            installed_hours=record.hours, properties=self._new_properties(old),
+        )
+
+    def _new_properties(self, old: Component) -> dict[str, Any]:
+        """Return the new part's properties: the old one's as it was when new, and the serial typed."""
+        kept = {name: value for name, value in old.properties.items() if name not in _OLD_PART_ONLY}
+        if WHEN_NEW in old.properties:
+            kept |= {"belt_length_mm": old.properties[WHEN_NEW], "splices_mm": [0]}
+        return kept | ({"serial": self._text("serial")} if self._text("serial") else {})
+

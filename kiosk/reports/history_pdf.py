@@ -39,7 +39,7 @@ class HistoryReport:
     page: str = "Letter"
 
 
-COLUMNS = (("When", 58), ("Hours", 44), ("Job", 78), ("By", 62), ("Readings and what was done", 0))
+COLUMNS = (("When", 76), ("Hours", 48), ("Job", 92), ("By", 68), ("Readings and what was done", 0))
 
 
 def write_history_pdf(report: HistoryReport, path: Path, progress: Callable[[float], None] | None = None) -> None:

@@ -1,0 +1,174 @@
+"""One job on one part, as the crew of the invented yard does it and puts it on record."""
+
+from __future__ import annotations
+
+import math
+import random
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from demo_shop.fitted import Done, FittedPart
+from demo_shop.pen import Pen, reading, worst
+from demo_shop.yard import CREW, Hand
+from kiosk.entities import Finding, JobType, Phase, Reading, ScanSource, ServiceRecord, Side, Verdict
+from kiosk.events import Event, JobDone, RecordCorrected
+from kiosk.presenters.advice.belt_advice import TURNS_MADE
+from kiosk.presenters.advice.splice_advice import splice_plans
+from kiosk.service_sheet import JobSpec
+
+_LEFT_AS_IT_WAS = 0.035
+_ONE_STROKE_MORE = 1 / 700
+_TYPED_ON_THE_WRONG_PART = 1 / 1000
+_FLATS_PER_TURN = 6
+# What one flat of the upper roller's left take-up moves the belt away from the left side. [mm]
+_STEER_MM_PER_FLAT = 1.1
+# The bottom follows the top by this share, until the lower roller's end is moved.
+_BOTTOM_FOLLOWS, _BOTTOM_MOST_MM = 0.25, 3.0
+_LEAD = next(hand.id for hand in CREW if hand.role == "lead")
+_SCANS = (ScanSource.SCANNER,) * 17 + (ScanSource.CAMERA, ScanSource.CAMERA, ScanSource.KEYPAD)
+_EXCUSES = ("No time before the shift; tomorrow.", "Thread seized; soaking in oil.", "Part is on order.",
+            "Rain; the take-up waits.")
+
+
+@dataclass(frozen=True)
+class Moment:
+    """When, where and by whom work is done. `hours`: the unit's hour meter. [h]"""
+
+    at: datetime
+    day: date
+    hours: float
+    hand: Hand
+
+
+class Works:
+    """Turns jobs into events. All chance comes from the machine's own stream."""
+
+    def __init__(self, pen: Pen, chance: random.Random) -> None:
+        self._pen, self._chance = pen, chance
+
+    def do(self, part: FittedPart, job: JobSpec, now: Moment) -> list[Event]:
+        """Return the events of one job done."""
+        found = [self._read(part, job, key, side, Phase.AS_FOUND, now)
+                 for key in job.readings for side in part.sheet.reading(key).sides]
+        left, details = self._set_right(part, job, found, now)
+        record = self._record(part, job, now, tuple(found + left), worst(left or found), details)
+        part.done[job.key] = Done(now.day, now.hours)
+        events = [Event(record.id, now.at, now.hand.id, self._job_done(part, record, now))]
+        return events + self._second_thoughts(record, now)
+
+    def splice(self, part: FittedPart, job: JobSpec, now: Moment) -> list[Event]:
+        """Return the event of a bad length cut out of a belt by the planner's best plan."""
+        parameters = {**(job.computation.parameters if job.computation else {}), **part.component.properties}
+        belt_mm = float(part.component.properties["belt_length_mm"])
+        start = round(self._chance.uniform(0.25, 0.75) * belt_mm)
+        end = start + self._chance.randrange(60, 160, 10)
+        plan = splice_plans(parameters, part.component, start, end).feasible[0]
+        changes: dict[str, Any] = {
+            "belt_length_mm": round(plan.new_loop_length_mm, 1),
+            "cleat_phase_mm": round(plan.cleat_phase_after_mm, 1),
+            "splices_mm": [round(place, 1) for place in plan.splice_positions_after_mm],
+        }
+        details = {"damage_from_mm": start, "damage_to_mm": end, "plan": plan.kind, "cut_mm": plan.cut_length_mm,
+                   "insert_sections": plan.insert_sections, "old_length_mm": belt_mm, **changes}
+        record = self._record(part, job, now, (), None, details)
+        part.component.properties.update(changes)
+        return [Event(record.id, now.at, now.hand.id, JobDone(record, new_properties=changes))]
+
+    def replacement_record(self, part: FittedPart, now: Moment, reason: str) -> ServiceRecord:
+        """Return the record of a part that is changed for a new one."""
+        return self._record(part, part.sheet.job("replace"), now, (), None, {"reason": reason})
+
+    # --- readings ---
+
+    def _read(self, part: FittedPart, job: JobSpec, key: str, side: Side, phase: Phase, now: Moment) -> Reading:
+        value = part.true_value(key, side, now.hours, self._chance)
+        return reading(part.sheet.reading(key), side, phase, value, now.hand.units)
+
+    def _set_right(self, part: FittedPart, job: JobSpec, found: list[Reading], now: Moment
+                   ) -> tuple[list[Reading], dict[str, Any]]:
+        """Adjust what was found out of limits; return the readings as left and what was turned."""
+        if job.type is not JobType.ADJUST or worst(found) in (None, Verdict.WITHIN):
+            return [], {}
+        if self._chance.random() < _LEFT_AS_IT_WAS:
+            return [], {}
+        details = self._turn_for_track(part, job, now) if job.key == "track" else {}
+        if not details:
+            self._set_to_new(part, job, now)
+        return [self._read(part, job, one.quantity, one.side, Phase.AS_LEFT, now) for one in found], details
+
+    def _set_to_new(self, part: FittedPart, job: JobSpec, now: Moment) -> None:
+        for (key, _), level in part.levels.items():
+            if key in job.readings and level.drift.is_set:
+                level.set_to(level.drift.new + self._chance.gauss(0.0, level.drift.setting), now.hours)
+
+    def _turn_for_track(self, part: FittedPart, job: JobSpec, now: Moment) -> dict[str, Any]:
+        """Raise the take-up of the side that the belt runs to; return the flats turned, {} if there were none."""
+        top = part.levels["belt-edge-top", Side.LEFT]
+        away_mm = top.at(now.hours) - top.drift.new
+        flats = min(round(abs(away_mm) / _STEER_MM_PER_FLAT), 2 * _FLATS_PER_TURN)
+        if flats == 0:
+            return {}
+        moved_mm = math.copysign(flats * _STEER_MM_PER_FLAT, -away_mm)
+        top.set_to(top.at(now.hours) + moved_mm, now.hours)
+        bottom = part.levels["belt-edge-bottom", Side.LEFT]
+        followed_mm = bottom.at(now.hours) + _BOTTOM_FOLLOWS * moved_mm - bottom.drift.new
+        kept_mm = max(min(followed_mm, _BOTTOM_MOST_MM), -_BOTTOM_MOST_MM)
+        bottom.set_to(bottom.drift.new + kept_mm, now.hours)
+        side = Side.RIGHT if away_mm > 0 else Side.LEFT
+        return {TURNS_MADE: {Side.LEFT.value: 0, Side.RIGHT.value: 0, side.value: flats}}
+
+    # --- records ---
+
+    def _record(self, part: FittedPart, job: JobSpec, now: Moment, readings: tuple[Reading, ...],
+                verdict: Verdict | None, details: dict[str, Any]) -> ServiceRecord:
+        strokes = job.grease.strokes if job.grease else None
+        override = ""
+        if strokes and self._chance.random() < _ONE_STROKE_MORE:
+            strokes, override = strokes + 2, "Squealed on the road; two more, then watched for heat."
+        component = part.component
+        return ServiceRecord(
+            id=self._pen.new_id(now.at), component_id=component.id, position_id=component.position_id,
+            unit_id=component.unit_id, sheet=part.sheet.key, sheet_revision=part.sheet.revision, job=job.key,
+            job_type=job.type, at=now.at, hours=now.hours, person_id=now.hand.id, readings=readings, verdict=verdict,
+            strokes=strokes, grease=job.grease.grease if job.grease else "", cautions=job.cautions,
+            override_reason=override, details=details, scan_source=self._chance.choice(_SCANS),
+        )
+
+    def _job_done(self, part: FittedPart, record: ServiceRecord, now: Moment) -> JobDone:
+        """Return the job with the finding it opens, or those it closes."""
+        bad = [one for one in record.readings if one.verdict is Verdict.OUTSIDE and one.phase is _last_phase(record)]
+        if not bad:
+            closed = part.findings.pop(record.job, None)
+            return JobDone(record, findings_closed=(closed,) if closed else ())
+        self._plan_change(part, bad, now)
+        if record.job in part.findings:
+            return JobDone(record)
+        finding = self._finding(part, record, bad[0], now)
+        part.findings[record.job] = finding.id
+        return JobDone(record, (finding,))
+
+    def _plan_change(self, part: FittedPart, bad: list[Reading], now: Moment) -> None:
+        """Wear that no adjustment restores is answered by a new part within days."""
+        worn = any(not part.levels[one.quantity, one.side].drift.is_set for one in bad)
+        if worn and part.worn_on is None and any(job.type is JobType.REPLACE for job in part.sheet.jobs):
+            part.worn_on = now.day + timedelta(days=self._chance.randint(1, 6))
+
+    def _finding(self, part: FittedPart, record: ServiceRecord, bad: Reading, now: Moment) -> Finding:
+        spec = part.sheet.reading(bad.quantity)
+        side = "" if bad.side is Side.BOTH else f", {bad.side}"
+        excuse = f" {self._chance.choice(_EXCUSES)}" if record.job_type is JobType.ADJUST else ""
+        text = f"{spec.title}{side}: {bad.typed} is outside its limits.{excuse}"
+        return Finding(self._pen.new_id(now.at), record.unit_id, record.position_id, record.component_id, text, now.at,
+                       now.hand.id, record.id)
+
+    def _second_thoughts(self, record: ServiceRecord, now: Moment) -> list[Event]:
+        """Now and then the lead annuls a record that was typed on the wrong part."""
+        if not record.readings or self._chance.random() > _TYPED_ON_THE_WRONG_PART:
+            return []
+        reason = "Typed on the wrong part; measured again there."
+        return [self._pen.event(now.at + timedelta(minutes=25), _LEAD, RecordCorrected(record.id, reason, None))]
+
+
+def _last_phase(record: ServiceRecord) -> Phase:
+    return record.readings[-1].phase

@@ -18,7 +18,7 @@ MESSAGE_ICONS = {"info": "info", "refused": "stop", "question": "info", "saved":
 class HeaderBar(BoxLayout):
     """Yard, person and time in one line; takes a `HeaderState`."""
 
-    state = ObjectProperty()
+    state = ObjectProperty(None, allownone=True)
 
 
 class SideColumn(BoxLayout):

@@ -19,17 +19,17 @@ class CautionCard(Touch, BoxLayout):
 
     state = ObjectProperty()
     band = ColorProperty()
-    on_band = ColorProperty()
+    band_ink = ColorProperty()
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
         self.fbind("state", self._colour_band)
-        theme.fbind("on_change", self._colour_band)
+        self.fbind("look", self._colour_band)
         self._colour_band()
 
     def _colour_band(self, *_: object) -> None:
         signal = self.state.signal.lower()
-        self.band, self.on_band = getattr(theme, signal), getattr(theme, f"{signal}_ink")
+        self.band, self.band_ink = getattr(theme, signal), getattr(theme, f"{signal}_ink")
         self.kind = "chosen" if self.state.confirmed else "plain"
 
     def height_for(self, width_px: float) -> float:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from kivy.graphics import Color, Ellipse, InstructionGroup, Line, Mesh
-from kivy.properties import ColorProperty, StringProperty
+from kivy.properties import ColorProperty, NumericProperty, StringProperty
 from kivy.uix.widget import Widget
 
 from kiosk.widgets.figures import ICONS, Arc, Disc, Figure, Fill, Part, Stroke
-from kiosk.widgets.theme import theme
+from kiosk.widgets.theme import load_kv, theme
 
 Colour = Sequence[float]
 ColourOf = Callable[[str], Colour]
@@ -74,14 +74,14 @@ class Drawn(Widget):
     """
 
     redraw_on: tuple[str, ...] = ()
+    look = NumericProperty(0)
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
         self._drawing = InstructionGroup()
         self.canvas.add(self._drawing)
-        for name in ("pos", "size", *self.redraw_on):
+        for name in ("pos", "size", "look", *self.redraw_on):
             self.fbind(name, self.redraw)
-        theme.fbind("on_change", self.redraw)
         self.redraw()
 
     def redraw(self, *_: object) -> None:
@@ -107,3 +107,6 @@ class Picture(Drawn):
             return
         side = min(self.width, self.height)
         add_icon(group, self.figure, (self.center_x - side / 2, self.center_y - side / 2, side), self.ink)
+
+
+load_kv(__file__)

@@ -28,6 +28,8 @@ class Gauge(Drawn):
         self._left, self._wide = self.x + theme.pad, self.width - 2 * theme.pad
         room = self.height - text_height
         self._thick = min(room * 0.42, theme.mark)
+        if self._thick < theme.hairline * 2:
+            return  # not laid out yet
         self._foot = self.y + text_height + (room - self._thick * 2.1) / 2
         self._draw_band(group)
         self._draw_limits(group)

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kivy.properties import OptionProperty
+from kivy.properties import NumericProperty, OptionProperty
 from kivy.uix.floatlayout import FloatLayout
 
 from kiosk.widgets.press import Press
-from kiosk.widgets.theme import theme
+from kiosk.widgets.theme import load_kv, theme
 
 
 @dataclass(frozen=True)
@@ -69,15 +69,15 @@ LAYOUTS: dict[str, tuple[tuple[Key, ...], ...]] = {
 class KeyGrid(FloatLayout):
     """Keys in rows of equal height, filling their place. Event `on_key(key)` brings each key name."""
 
+    look = NumericProperty(0)
     __events__ = ("on_key",)
 
     def __init__(self, **kwargs: object) -> None:
         self._keys: list[tuple[Press, int, int, int]] = []
         self._shape = (1, 1)
         super().__init__(**kwargs)
-        for name in ("pos", "size"):
+        for name in ("pos", "size", "look"):
             self.fbind(name, self._arrange)
-        theme.fbind("on_change", self._arrange)
 
     def on_key(self, key: str) -> None:
         """Event: this key was pressed."""
@@ -127,3 +127,6 @@ class Keypad(KeyGrid):
 
     def _show_face(self, *_: object) -> None:
         self.set_rows(LAYOUTS[self.face])
+
+
+load_kv(__file__)

@@ -9,7 +9,7 @@ from collections.abc import Hashable, Iterable, Sequence
 from typing import Any, Protocol
 
 from kivy.clock import Clock
-from kivy.properties import ListProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.floatlayout import FloatLayout
 from kivy.uix.widget import Widget
@@ -63,13 +63,17 @@ class PagedList(FloatLayout):
     """Rows from the top, as many whole ones as fit; two buttons turn the page when there are more.
 
     `columns` sets rows side by side. `row_gap` lies between them; the theme's gap where rows are pressed.
+    With `turns` False there are no buttons: the first page is shown, and `is_cut` says whether there is more.
     """
 
     columns = NumericProperty(1)
     row_gap = NumericProperty(0)
     page = NumericProperty(0)
     empty_text = StringProperty("")
-    even = NumericProperty(0)
+    even = BooleanProperty(False)
+    turns = BooleanProperty(True)
+    is_cut = BooleanProperty(False)
+    look = NumericProperty(0)
 
     def __init__(self, **kwargs: object) -> None:
         self._rows: list[Any] = []
@@ -79,9 +83,8 @@ class PagedList(FloatLayout):
         self._where = FittedWords()
         super().__init__(**kwargs)
         self._later = Clock.create_trigger(self._lay_out, -1)
-        for name in ("pos", "size", "columns", "row_gap", "page", "empty_text", "even"):
+        for name in ("pos", "size", "columns", "row_gap", "page", "empty_text", "even", "turns", "look"):
             self.fbind(name, self._later)
-        theme.fbind("on_change", self._later)
 
     def show(self, source: Sequence[Hashable], rows: Iterable[Widget]) -> None:
         """Show `rows` built from `source`; nothing happens while the source stays equal."""
@@ -119,7 +122,7 @@ class PagedList(FloatLayout):
         lines = self._lines()
         if sum(height for _, height in lines) + self._gap() * (len(lines) - 1) <= self.height:
             return [lines] if lines else []
-        room = self.height - theme.target - theme.gap
+        room = self.height - theme.target - theme.gap if self.turns else self.height
         pages: list[list[tuple[list[Any], float]]] = [[]]
         used = 0.0
         for line in lines:
@@ -140,7 +143,8 @@ class PagedList(FloatLayout):
             return
         self.page = min(self.page, len(pages) - 1)
         self._place_rows(pages[int(self.page)])
-        if len(pages) > 1:
+        self.is_cut = len(pages) > 1
+        if self.is_cut and self.turns:
             self._place_pager(len(pages))
 
     def _place_rows(self, lines: list[tuple[list[Any], float]]) -> None:

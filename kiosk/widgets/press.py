@@ -38,12 +38,12 @@ class Touch(ButtonBehavior, Widget):
     ground = ColorProperty()
     ink = ColorProperty()
     rim = ColorProperty()
+    look = NumericProperty(0)
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
-        for name in ("kind", "state", "disabled"):
+        for name in ("kind", "state", "disabled", "look"):
             self.fbind(name, self._colour)
-        theme.fbind("on_change", self._colour)
         self._colour()
 
     def _colour(self, *_: object) -> None:

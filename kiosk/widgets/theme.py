@@ -47,7 +47,10 @@ LabelBase.register(
 
 
 class Theme(EventDispatcher):
-    """Sizes [px] and colours; `fit_panel` and `choose` set them, everything shown follows."""
+    """Sizes [px] and colours; `fit_panel` and `choose` set them, everything shown follows.
+
+    What is drawn in Python follows `version`, by a rule in its .kv file: such a binding ends with its widget.
+    """
 
     font = StringProperty(FONT)
     name = StringProperty("day")
@@ -65,6 +68,8 @@ class Theme(EventDispatcher):
     large = NumericProperty(26)
     huge = NumericProperty(40)
     line = NumericProperty(26)
+    header = NumericProperty(28)
+    edge_pad = NumericProperty(0)
 
     paper = ColorProperty()
     panel = ColorProperty()
@@ -94,7 +99,7 @@ class Theme(EventDispatcher):
     line_left = ColorProperty()
     line_right = ColorProperty()
 
-    __events__ = ("on_change",)
+    version = NumericProperty(0)
 
     def fit_panel(self, width_px: int, height_px: int, ppi: float) -> None:
         """Work all sizes out for a panel of `ppi` pixels per inch."""
@@ -109,19 +114,19 @@ class Theme(EventDispatcher):
         self.body = pixels(SMALLEST_FONT_MM, ppi)
         self.large = pixels(SMALLEST_FONT_MM * 1.25, ppi)
         self.huge = pixels(SMALLEST_FONT_MM * 1.9, ppi)
+        # DejaVu's own line height is 1.164 of the size; a little air keeps lines apart.
         self.line = pixels(SMALLEST_FONT_MM * 1.25, ppi)
-        self.dispatch("on_change")
+        self.header = self.line + self.hairline
+        five_buttons = 5 * self.target + 4 * self.gap
+        self.edge_pad = max(0, min(self.pad, (height_px - self.header - five_buttons) / 2))
+        self.version += 1
 
     def choose(self, name: str) -> None:
         """Put the 'day' or 'night' colours on."""
         self.name = name
         for role, colour in PALETTES[name].items():
             setattr(self, role, colour)
-        self.dispatch("on_change")
-
-    def on_change(self) -> None:
-        """Event: sizes or colours changed; what draws on a canvas draws again."""
-
+        self.version += 1
 
 def pixels(length_mm: float, ppi: float) -> int:
     """Return the whole pixels that are at least `length_mm` on a panel of `ppi` pixels per inch."""

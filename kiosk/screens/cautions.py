@@ -1,0 +1,49 @@
+"""The job's cautions, one touch a card, and the hour meter when it was not read this shift."""
+
+from __future__ import annotations
+
+from kivy.properties import BooleanProperty
+
+from kiosk.presenters.parts import CautionRow
+from kiosk.presenters.states import CautionsState
+from kiosk.screens.base import KioskScreen, action_row
+from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
+from kiosk.widgets import fields as _fields  # noqa: F401  used by the .kv file
+from kiosk.widgets import keypad as _keypad  # noqa: F401  used by the .kv file
+from kiosk.widgets.cautions import CautionCard
+from kiosk.widgets.theme import load_kv, theme
+
+MOST_IN_ONE_COLUMN = 3
+
+
+class CautionsScreen(KioskScreen):
+    """Shows a `CautionsState`. Once all cards of the last page are confirmed, the hour meter comes up by itself."""
+
+    asks_hours = BooleanProperty(False)
+
+    def show_lists(self) -> None:
+        """Fill the cards, or the hour meter's suggestions."""
+        state = self.state
+        is_next = _cards_are_done(state) and _hours_are_open(state)
+        self.asks_hours = self.face == "hours" or (self.face == "" and is_next)
+        self.ids.cards.columns = 1 if len(state.cards) <= MOST_IN_ONE_COLUMN or theme.height >= theme.target * 7 else 2
+        self.ids.cards.show(state.cards, map(self._card, state.cards))
+        suggestions = state.hours.suggestions if state.hours else ()
+        self.ids.suggestions.show(suggestions, (
+            action_row(action, lambda key: self.presenter.take_hours(key)) for action in suggestions))
+
+    def _card(self, row: CautionRow) -> CautionCard:
+        card = CautionCard(state=row)
+        card.bind(on_release=lambda _: self.presenter.confirm(row.key))
+        return card
+
+
+def _cards_are_done(state: CautionsState) -> bool:
+    return state.page == state.pages and all(card.confirmed for card in state.cards)
+
+
+def _hours_are_open(state: CautionsState) -> bool:
+    return state.hours is not None and not state.hours.confirmed
+
+
+load_kv(__file__)

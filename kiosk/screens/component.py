@@ -1,0 +1,64 @@
+"""One part: what it is, what is due and found, its last records, the job that one touch saves, and its other jobs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from kiosk.presenters.parts import JobButton, StopPanel
+from kiosk.screens.base import KioskScreen, action_row, due_row, figure_of, finding_row, press_row, record_row
+from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
+from kiosk.widgets import trend as _trend  # noqa: F401  used by the .kv file
+from kiosk.widgets.lists import ListRow, TextRow
+from kiosk.widgets.theme import load_kv
+
+RECORDS_SHOWN = 3
+
+
+class ComponentScreen(KioskScreen):
+    """Shows a `ComponentState`. Faces: '' (the part and its one-touch job), 'trend', 'jobs'."""
+
+    def show_lists(self) -> None:
+        """Fill what is known of the part, and its jobs or the reasons that override a stop."""
+        state = self.state
+        source = (state.findings, state.records, state.due, state.facts)
+        self.ids.facts.show(source, self._facts())
+        stop = state.quick.stop if state.quick else None
+        self.ids.reasons.show((stop,), self._reasons(stop))
+        self.ids.jobs.show((state.jobs, state.quick_jobs, state.can_work), self._jobs())
+
+    def _facts(self) -> Iterator[Any]:
+        state = self.state
+        yield from map(finding_row, state.findings)
+        yield from map(record_row, state.records[:RECORDS_SHOWN])
+        yield from map(due_row, state.due)
+        yield TextRow(lines=state.facts)
+        yield from map(record_row, state.records[RECORDS_SHOWN:])
+
+    def _reasons(self, stop: StopPanel | None) -> Iterator[ListRow]:
+        if stop is None:
+            return
+        for reason in stop.reasons:
+            yield action_row(reason, lambda key: self.presenter.choose_reason(key))
+        yield press_row(stop.typed or "Another reason", (), "note",
+                        lambda: self.ask_text("Why all the same?", stop.typed, self.presenter.type_reason))
+
+    def _jobs(self) -> Iterator[ListRow]:
+        for job in self.state.jobs:
+            yield self._job_row(job)
+        for quick in self.state.quick_jobs:
+            yield action_row(quick, self._pick_quick)
+        yield press_row("Report a finding", (), "flag",
+                        lambda: self.ask_text("What is wrong?", "", self.presenter.report_finding),
+                        enabled=self.state.can_work)
+
+    def _job_row(self, job: JobButton) -> ListRow:
+        return press_row(job.title, (job.due,), job.type if not job.mark.word else figure_of(job.mark),
+                         lambda: self.presenter.open_job(job.key), enabled=job.enabled)
+
+    def _pick_quick(self, key: str) -> None:
+        self.face = ""
+        self.presenter.pick_quick(key)
+
+
+load_kv(__file__)

@@ -1,0 +1,96 @@
+"""A job's form: the readings typed on the kiosk's keys, each judged on its gauge, what to do, what saving will do."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator
+from typing import Any
+
+from kivy.properties import ListProperty, ObjectProperty
+
+from kiosk.presenters.parts import AdviceLine, ReadingRow, StepRow
+from kiosk.screens.base import KioskScreen, figure_of, finding_row, press_row
+from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
+from kiosk.widgets import keypad as _keypad  # noqa: F401  used by the .kv file
+from kiosk.widgets.lists import ListRow, TextRow
+from kiosk.widgets.readings import ReadingCard
+from kiosk.widgets.theme import load_kv
+
+ADVICE_FIGURES = {"do": "right", "why": "info", "check": "tick", "stop": "stop"}
+
+
+class FormScreen(KioskScreen):
+    """Shows a `FormState`. Faces of the lower part: '' keys, 'list' (all readings, steps, findings, note).
+
+    Args:
+        active: The row that is typed into. `beside`: the rows of the same quantity, one a side.
+    """
+
+    active = ObjectProperty(None, allownone=True)
+    beside = ListProperty()
+
+    def show_lists(self) -> None:
+        """Fill cards, advice and the lower part."""
+        state = self.state
+        self.active = next((row for row in state.rows if row.active), state.rows[0] if state.rows else None)
+        self.beside = [row for row in state.rows if self.active and row.title == self.active.title]
+        self._show_cards()
+        self.ids.advice.show(("advice", *self._advice_source()), self._advice())
+        source = (state.will_open, state.rows, state.steps, state.findings, state.note, state.advice_source)
+        self.ids.list.show(source, self._list())
+
+    def _show_cards(self) -> None:
+        """Keep the cards that are there, so that a keystroke only changes their words."""
+        cards = self.ids.cards
+        while len(cards.children) > len(self.beside):
+            cards.remove_widget(cards.children[0])
+        while len(cards.children) < len(self.beside):
+            card = ReadingCard(state=self.beside[len(cards.children)])
+            card.bind(on_press_field=lambda card: self.presenter.focus(card.state.key))
+            cards.add_widget(card)
+        for card, row in zip(reversed(cards.children), self.beside, strict=True):
+            card.state = row
+
+    def _advice_source(self) -> tuple[Hashable, ...]:
+        message = self.active.message if self.active else ""
+        return (message, *self.state.differences, *self.state.advice, self.state.save.missing)
+
+    def _advice(self) -> Iterator[TextRow]:
+        if self.active and self.active.message:
+            yield TextRow(title=self.active.message, figure="stop")
+        yield from map(advice_row, (*self.state.advice, *self.state.differences))
+        if self.state.save.missing:
+            yield TextRow(lines=(self.state.save.missing,), figure="save")
+
+    def _list(self) -> Iterator[Any]:
+        state = self.state
+        yield from (TextRow(title=text, figure="flag") for text in state.will_open)
+        yield from map(self._reading_row, state.rows)
+        yield from map(self._step_row, state.steps)
+        yield from (finding_row(row, lambda row=row: self.presenter.toggle_finding(row.key)) for row in state.findings)
+        yield press_row("Note", (state.note or "Nothing noted yet.",), "note",
+                        lambda: self.ask_text("Note", state.note, self.presenter.set_note))
+        yield TextRow(lines=(state.advice_source,))
+
+    def _step_row(self, step: StepRow) -> ListRow:
+        return press_row(step.text, (), "mark_circle" if step.done else "mark_ring",
+                         lambda: self.presenter.toggle_step(step.number), "chosen" if step.done else "plain")
+
+    def _reading_row(self, row: ReadingRow) -> ListRow:
+        name = f"{row.title} {row.side}".strip()
+        word = row.verdict.word if row.verdict else ""
+        return press_row(name, (f"{row.shown or row.typed}  {word}".strip(), row.limits), figure_of(row.verdict),
+                         lambda: self._go_to(row.key), "chosen" if row.active else "plain")
+
+    def _go_to(self, key: str) -> None:
+        self.face = ""
+        self.presenter.focus(key)
+
+
+def advice_row(line: AdviceLine) -> TextRow:
+    """Return a line of advice; what to do and what stops the work stand in bold."""
+    is_main = line.weight in ("do", "stop")
+    return TextRow(title=line.text if is_main else "", lines=() if is_main else (line.text,),
+                   figure=ADVICE_FIGURES[line.weight])
+
+
+load_kv(__file__)

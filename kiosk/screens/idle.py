@@ -1,0 +1,24 @@
+"""The waiting screen: what to scan, the camera's picture, the yard's units each by its worst state."""
+
+from __future__ import annotations
+
+from kiosk.presenters.states import UnitTile
+from kiosk.screens.base import KioskScreen, figure_of, press_row
+from kiosk.widgets import preview as _preview  # noqa: F401  used by the .kv file
+from kiosk.widgets.lists import ListRow
+from kiosk.widgets.theme import load_kv
+
+
+class IdleScreen(KioskScreen):
+    """Shows an `IdleState`."""
+
+    def show_lists(self) -> None:
+        """Fill the board of units."""
+        self.ids.units.show(self.state.units, map(self._tile, self.state.units))
+
+    def _tile(self, unit: UnitTile) -> ListRow:
+        lines = (unit.mark.word,)
+        return press_row(unit.name, lines, figure_of(unit.mark), lambda: self.presenter.open_unit(unit.unit_id))
+
+
+load_kv(__file__)

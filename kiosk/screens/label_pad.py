@@ -1,0 +1,20 @@
+"""The pad for typing a label's ten digits, over any screen."""
+
+from __future__ import annotations
+
+from kivy.properties import ObjectProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from kiosk.widgets import fields as _fields  # noqa: F401  used by the .kv file
+from kiosk.widgets import keypad as _keypad  # noqa: F401  used by the .kv file
+from kiosk.widgets.theme import load_kv
+
+
+class LabelPad(BoxLayout):
+    """Shows a `LabelPadState`; keys go to `presenter.label_key`."""
+
+    state = ObjectProperty()
+    presenter = ObjectProperty()
+
+
+load_kv(__file__)

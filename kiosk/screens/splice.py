@@ -1,0 +1,59 @@
+"""Cutting out a bad length of belt: where it is, which way to mend it, the joint's bolts in their order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kiosk.presenters.parts import EntryRow, PlanRow
+from kiosk.screens.base import KioskScreen, press_row
+from kiosk.screens.form import advice_row
+from kiosk.widgets import belts as _belts  # noqa: F401  used by the .kv file
+from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
+from kiosk.widgets import keypad as _keypad  # noqa: F401  used by the .kv file
+from kiosk.widgets.fields import FieldCard
+from kiosk.widgets.lists import ListRow, TextRow
+from kiosk.widgets.theme import load_kv
+
+
+class SpliceScreen(KioskScreen):
+    """Shows a `SpliceState`; its stage picks the content."""
+
+    def show_lists(self) -> None:
+        """Fill the list of the stage."""
+        state = self.state
+        self.ids.entries.show(state.entries, map(self._entry, state.entries))
+        self.ids.facts.show((state.facts, state.advice), self._facts())
+        self.ids.plans.show(state.plans, map(self._plan, state.plans))
+        self.ids.joint.show((state.passes, state.advice, state.will_open), self._joint())
+
+    def _entry(self, row: EntryRow) -> FieldCard:
+        card = FieldCard(name=row.title, typed=row.typed, active=row.active)
+        card.bind(on_release=lambda _: self.presenter.focus(row.key))
+        return card
+
+    def _facts(self) -> Iterator[TextRow]:
+        yield from (TextRow(title=row.message, figure="stop") for row in self.state.entries if row.message)
+        yield from map(advice_row, self.state.advice)
+        yield TextRow(lines=self.state.facts)
+
+    def _plan(self, plan: PlanRow) -> ListRow:
+        figure = ("mark_circle" if plan.chosen else "mark_ring") if plan.feasible else "mark_square"
+        return press_row(plan.title, (plan.new_length, plan.takeup, *plan.reasons), figure,
+                         lambda: self.presenter.choose_plan(plan.key), "chosen" if plan.chosen else "plain",
+                         plan.feasible)
+
+    def _joint(self) -> Iterator[TextRow]:
+        if self.state.passes:
+            yield TextRow(title=self.state.passes, figure="adjust")
+        yield from map(advice_row, self.state.advice)
+        yield from (TextRow(title=text, figure="flag") for text in self.state.will_open)
+
+    def tick_next(self) -> None:
+        """Ask to tick the bolt whose turn it is."""
+        for bolt in self.state.bolts:
+            if bolt.next:
+                self.presenter.tick_bolt(bolt.number)
+                return
+
+
+load_kv(__file__)

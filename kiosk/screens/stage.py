@@ -1,0 +1,129 @@
+"""The window's whole content: header, one screen, and over it message, label pad, letter board and spinner.
+
+`show(state, presenter)` picks the screen by the state's type. Screens are built when first shown and kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.uix.floatlayout import FloatLayout
+
+from kiosk.presenters import states
+from kiosk.screens.base import KioskScreen
+from kiosk.screens.cautions import CautionsScreen
+from kiosk.screens.component import ComponentScreen
+from kiosk.screens.form import FormScreen
+from kiosk.screens.history import HistoryScreen
+from kiosk.screens.idle import IdleScreen
+from kiosk.screens.label_pad import LabelPad
+from kiosk.screens.replace import ReplaceScreen
+from kiosk.screens.saved import SavedScreen
+from kiosk.screens.splice import SpliceScreen
+from kiosk.screens.unit import UnitScreen
+from kiosk.widgets import bars as _bars  # noqa: F401  used by the .kv file
+from kiosk.widgets import letters as _letters  # noqa: F401  used by the .kv file
+from kiosk.widgets.theme import load_kv, theme
+
+SCREENS: dict[type, type[KioskScreen]] = {
+    states.IdleState: IdleScreen,
+    states.UnitState: UnitScreen,
+    states.ComponentState: ComponentScreen,
+    states.CautionsState: CautionsScreen,
+    states.FormState: FormScreen,
+    states.SpliceState: SpliceScreen,
+    states.ReplaceState: ReplaceScreen,
+    states.SavedState: SavedScreen,
+    states.HistoryState: HistoryScreen,
+}
+
+
+class Stage(FloatLayout):
+    """Shows one state at a time. Built with the first state and its presenter."""
+
+    state = ObjectProperty()
+    presenter = ObjectProperty(None, allownone=True)
+    is_busy = BooleanProperty(False)
+    busy_text = StringProperty("")
+    look = NumericProperty(0)
+
+    def __init__(self, **kwargs: object) -> None:
+        self._screens: dict[type, KioskScreen] = {}
+        self._pad: LabelPad | None = None
+        super().__init__(**kwargs)
+        for name in ("size", "look"):
+            self.fbind(name, self._place_message)
+        self.show(self.state, self.presenter)
+
+    def show(self, state: object, presenter: object) -> None:
+        """Show a state; the screen goes by its type, taps go to `presenter`."""
+        is_other = presenter is not self.presenter
+        self.state, self.presenter = state, presenter
+        screen = self._screen_for(state)
+        if is_other:
+            screen.face = ""
+            self.ids.letters.is_open = False
+        if screen.parent is None:
+            self.ids.place.clear_widgets()
+            self.ids.place.add_widget(screen)
+        self.ids.message.state = state.frame.message
+        self._place_message()
+        self._show_pad(state.frame.label_pad)
+
+    @property
+    def screen(self) -> KioskScreen:
+        """The screen on show."""
+        return self._screens[type(self.state)]
+
+    def ask_text(self, prompt: str, text: str, done: Callable[[str], None]) -> None:
+        """Open the letter board over everything."""
+        self.ids.letters.ask(prompt, text, done)
+
+    def set_preview(self, frame: bytes, size: tuple[int, int]) -> None:
+        """Show a camera's frame (uint8, BGR) on the waiting screen, if that is on show."""
+        if isinstance(self.screen, IdleScreen):
+            self.screen.ids.preview.put(frame, size)
+
+    def clear_preview(self) -> None:
+        """Show that the camera gives no picture."""
+        screen = self._screens.get(states.IdleState)
+        if screen is not None:
+            screen.ids.preview.clear()
+
+    def _screen_for(self, state: object) -> KioskScreen:
+        kind = type(state)
+        if kind not in self._screens:
+            self._screens[kind] = SCREENS[kind](state=state, presenter=self.presenter, ask_text=self.ask_text)
+        screen = self._screens[kind]
+        screen.presenter = self.presenter
+        screen.state = state
+        return screen
+
+    def _place_message(self, *_: object) -> None:
+        """Lay the message over the lower part of the content, clear of the side column."""
+        panel = self.ids.message
+        panel.size = (self.width - theme.side - theme.gap - 2 * theme.pad, panel.height_for(self._content_width()))
+        panel.pos = (theme.pad, theme.pad) if panel.state else (-self.width - panel.width, 0)
+
+    def _content_width(self) -> float:
+        return float(self.width - theme.side - theme.gap - 2 * theme.pad)
+
+    def close_message(self) -> None:
+        """Take the message off; it was read."""
+        self.ids.message.state = None
+        self._place_message()
+
+    def _show_pad(self, pad: object) -> None:
+        if pad is None:
+            if self._pad is not None:
+                self.ids.over.clear_widgets()
+                self._pad = None
+        elif self._pad is None:
+            self._pad = LabelPad(state=pad, presenter=self.presenter)
+            self.ids.over.add_widget(self._pad)
+        else:
+            self._pad.state, self._pad.presenter = pad, self.presenter
+
+
+load_kv(__file__)

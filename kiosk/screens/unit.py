@@ -1,0 +1,67 @@
+"""One unit: its assembly drawn with every position's state, beside it what is due, what is found, or all its parts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kivy.properties import ListProperty
+
+from kiosk.presenters.parts import DiagramMark
+from kiosk.screens.base import KioskScreen, due_row, figure_of, finding_row, press_row
+from kiosk.widgets import diagram as _diagram  # noqa: F401  used by the .kv file
+from kiosk.widgets.lists import ListRow
+from kiosk.widgets.theme import load_kv
+
+
+class UnitScreen(KioskScreen):
+    """Shows a `UnitState`. Faces of the list: '' due jobs, 'findings', 'parts' (nearest to the last tap first)."""
+
+    near = ListProperty()
+
+    def show_lists(self) -> None:
+        """Fill the list of the face that is shown."""
+        show = {"": self._show_due, "findings": self._show_findings, "parts": self._show_parts}
+        show[self.face]()
+
+    def show_near(self, position_ids: Sequence[str]) -> None:
+        """List the parts, nearest to a tap on the drawing first."""
+        self.near = list(position_ids)
+        self.face = "parts"
+        self.show_lists()
+
+    def _show_due(self) -> None:
+        state = self.state
+        self.ids.list.empty_text = "Nothing is due."
+        self.ids.list.show(("due", *state.due), (
+            due_row(row, lambda row=row: self.presenter.open_component(row.component_id)) for row in state.due))
+
+    def _show_findings(self) -> None:
+        self.ids.list.empty_text = "No open findings."
+        self.ids.list.show(("findings", *self.state.findings), (
+            finding_row(row, lambda row=row: self._open_place(row.place)) for row in self.state.findings))
+
+    def _open_place(self, place: str) -> None:
+        for diagram in self.state.diagrams:
+            for mark in diagram.marks:
+                if mark.label == place:
+                    self.presenter.open_position(mark.position_id)
+                    return
+
+    def _show_parts(self) -> None:
+        marks = self.state.diagrams[self.state.shown].marks
+        places = {position_id: place for place, position_id in enumerate(self.near)}
+        ordered = sorted(marks, key=lambda mark: places.get(mark.position_id, len(places)))
+        self.ids.list.empty_text = "No parts on this assembly."
+        self.ids.list.show(("parts", *ordered), map(self._part_row, ordered))
+
+    def _part_row(self, mark: DiagramMark) -> ListRow:
+        return press_row(mark.label, (mark.mark.word,), figure_of(mark.mark),
+                         lambda: self.presenter.open_position(mark.position_id))
+
+    def show_assembly_after(self, shown: int) -> None:
+        """Ask for the next assembly's drawing."""
+        self.near = []
+        self.presenter.show_assembly((shown + 1) % len(self.state.diagrams))
+
+
+load_kv(__file__)

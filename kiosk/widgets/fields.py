@@ -1,0 +1,38 @@
+"""Fields typed into by the kiosk's keys: a card with its name, what was typed, its verdict; yellow when active."""
+
+from __future__ import annotations
+
+from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from kiosk.widgets.press import Touch
+from kiosk.widgets.theme import load_kv, theme
+from kiosk.widgets.words import text_size_px
+
+
+class FieldCard(Touch, BoxLayout):
+    """One field. A press asks to type into it.
+
+    Args:
+        name: 'left', 'right' or the field's title.
+        typed: As typed; `tail` the unit or a hint behind it.
+        mark: Verdict as a `Mark`, None while there is none.
+    """
+
+    name = StringProperty("")
+    typed = StringProperty("")
+    tail = StringProperty("")
+    mark = ObjectProperty(None, allownone=True)
+    active = BooleanProperty(False)
+
+    def on_active(self, *_: object) -> None:
+        """Put the field's colour on."""
+        self.kind = "chosen" if self.active else "plain"
+
+    def height_for(self, width_px: float) -> float:
+        """Return the height [px] the card needs at this width."""
+        name = text_size_px(self.name, theme.body, True, int(width_px - 2 * theme.pad))[1]
+        return float(max(theme.target, name + theme.huge + 2 * theme.pad))
+
+
+load_kv(__file__)

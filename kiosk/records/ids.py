@@ -5,6 +5,7 @@ Source: RFC 9562 (UUIDs), section 5.7 layout and section 6.2 on staying monotoni
 
 from __future__ import annotations
 
+import secrets
 import threading
 from datetime import UTC, datetime, timedelta
 from uuid import UUID
@@ -15,7 +16,8 @@ from kiosk.errors import RecordError
 
 MAX_ID_LENGTH = 64
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-_VERSION = 7
+_VERSION, _VARIANT = 7, 0b10
+_TIME_BITS, _RANDOM_BITS, _LOW_BITS = 48, 74, 62
 
 
 class _Ids:
@@ -42,8 +44,20 @@ def new_id() -> str:
 
 def id_at(instant: datetime) -> str:
     """Return a new id that bears the given aware instant; for events put on record after the fact."""
-    nanoseconds = (instant - _EPOCH) // timedelta(microseconds=1) * 1000
-    return str(uuid_utils.uuid7(nanoseconds=nanoseconds))
+    return id_of_ms((instant - _EPOCH) // timedelta(milliseconds=1))
+
+
+def id_of_ms(milliseconds: int) -> str:
+    """Return a new id that bears the given Unix time in milliseconds; the rest of it is random.
+
+    Raises:
+        RecordError: before 1970, or beyond the 48 bits that an id has for its time.
+    """
+    if not 0 <= milliseconds < 1 << _TIME_BITS:
+        raise RecordError(f"No id can bear the time {milliseconds} ms.")
+    random = secrets.randbits(_RANDOM_BITS)
+    high, low = random >> _LOW_BITS, random & ((1 << _LOW_BITS) - 1)
+    return str(UUID(int=milliseconds << 80 | _VERSION << 76 | high << 64 | _VARIANT << _LOW_BITS | low))
 
 
 def version(text: str) -> int:

@@ -266,9 +266,10 @@ def belief(moves: Sequence[Leg], geometry: TrackGeometry, limits: TrackLimits) -
         A weight for each gain of the grid.
     """
     gains = _UNIT_GAINS * expected_gain_mm(geometry)
-    log_weight = _LOG_PRIOR.copy()
+    log_weight = _LOG_PRIOR - _cost_off_the_frame([leg for leg in moves if _is_clear(leg)], gains, limits)
     for leg in moves:
-        log_weight -= _cost(leg, gains, limits)
+        if not _is_clear(leg):
+            log_weight -= _cost_at_the_frame(leg, gains, limits)
     weights = np.exp(log_weight - log_weight.max())
     return Belief(gains, weights / weights.sum())
 
@@ -294,10 +295,30 @@ def expected_gain_mm(geometry: TrackGeometry) -> float:
     return drift.drift_per_pass_mm * passes
 
 
-def _cost(leg: Leg, gains: Array, limits: TrackLimits) -> Array:
-    """Return minus the log-likelihood of a leg for each gain."""
+def _is_clear(leg: Leg) -> bool:
+    """True when the belt never touched the frame."""
+    return leg.before > 0.0 and not leg.touched
+
+
+def _cost_off_the_frame(moves: Sequence[Leg], gains: Array, limits: TrackLimits) -> Array:
+    """Return minus the log-likelihood of all legs that never touched the frame, for each gain."""
+    predicted = np.array([[leg.turns] for leg in moves]).reshape(-1, 1) * gains
+    observed = np.array([[leg.after - leg.before] for leg in moves]).reshape(-1, 1)
+    variance = 2 * limits.reading_uncertainty_mm**2 + (SETTLING_SCATTER * predicted) ** 2
+    cost: Array = _student_cost((observed - predicted) ** 2 / variance) + np.log(variance) / 2
+    total: Array = cost.sum(axis=0)
+    return total
+
+
+def _student_cost(ratio_squared: Array) -> Array:
+    cost: Array = (DEGREES_OF_FREEDOM + 1) / 2 * np.log1p(ratio_squared / DEGREES_OF_FREEDOM)
+    return cost
+
+
+def _cost_at_the_frame(leg: Leg, gains: Array, limits: TrackLimits) -> Array:
+    """Return minus the log-likelihood of a leg that touched the frame, for each gain."""
     residual, scale = _residual(leg, gains, limits)
-    cost: Array = (DEGREES_OF_FREEDOM + 1) / 2 * np.log1p((residual / scale) ** 2 / DEGREES_OF_FREEDOM)
+    cost = _student_cost((residual / scale) ** 2)
     if leg.before > 0.0:
         return cost + np.log(scale) if leg.after > 0.0 else cost
     return cost + hidden_mm(leg, gains) / HIDDEN_MM
@@ -357,8 +378,13 @@ def summary(history: Sequence[Move], moves: Sequence[Leg], held: Belief, limits:
 
 def _pull(leg: Leg, gain: float, limits: TrackLimits) -> float:
     """Return the weight that Student's t gives a leg at this gain; 1 and a bit where it fits."""
-    residual, scale = _residual(leg, np.array([gain]), limits)
-    return (DEGREES_OF_FREEDOM + 1) / (DEGREES_OF_FREEDOM + float(residual[0] / scale[0]) ** 2)
+    if _is_clear(leg):
+        variance = 2 * limits.reading_uncertainty_mm**2 + (SETTLING_SCATTER * gain * leg.turns) ** 2
+        squared = (leg.after - leg.before - gain * leg.turns) ** 2 / variance
+    else:
+        residual, scale = _residual(leg, np.array([gain]), limits)
+        squared = float(residual[0] / scale[0]) ** 2
+    return (DEGREES_OF_FREEDOM + 1) / (DEGREES_OF_FREEDOM + squared)
 
 
 def checked_limits(limits: TrackLimits) -> TrackLimits:

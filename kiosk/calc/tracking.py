@@ -205,28 +205,36 @@ def _best_choice(outlook: _Outlook) -> _Choice:
     """Weigh every whole number of flats: the best chance of the band, less the price of the miss that is left."""
     limits = outlook.limits
     most = max(1, round(limits.largest_move_turns * limits.flats_per_turn))
-    flats = [number for number in range(-most, most + 1) if number]
-    choices = [_choice(flat / limits.flats_per_turn, outlook) for flat in flats]
-    return max(choices, key=lambda pair: pair[0])[1]
-
-
-def _choice(turns: float, outlook: _Outlook) -> tuple[float, _Choice]:
-    """Return how good a move is, and the move."""
-    now, limits, (gains, weights) = outlook.now, outlook.limits, outlook.top
-    low, high, middle = limits.edge_low_mm, limits.edge_high_mm, _middle(limits)
-    moved = gains * turns
+    turns = np.array([number for number in range(-most, most + 1) if number]) / limits.flats_per_turn
+    moved = turns[:, np.newaxis] * outlook.top.gains_mm
     spread = np.sqrt(outlook.top_uncertainty_mm**2 + (SETTLING_SCATTER * moved) ** 2)
     top = outlook.top_mm + moved
-    chance = float(weights @ (_below((high - top) / spread) - _below((low - top) / spread)))
-    if now.edge_bottom_mm is not None:
-        room = now.edge_bottom_mm + outlook.bottom.gains_mm * turns - low
-        chance *= float(outlook.bottom.weights @ _below(room / spread))
+    chance = _chances(outlook, turns, top, spread)
+    best = int(np.argmax(chance - MISS_PRICE * _misses(outlook, top)))
+    weights = outlook.top.weights
+    mean = float(top[best] @ weights)
+    variance = float(((top[best] - mean) ** 2 + spread[best] ** 2) @ weights)
+    return _Choice(float(turns[best]), float(chance[best]), mean, 2 * math.sqrt(variance))
+
+
+def _chances(outlook: _Outlook, turns: Array, top: Array, spread: Array) -> Array:
+    """Return the chance of each move that the top then runs in its band and the bottom clear of the frame."""
+    low, high = outlook.limits.edge_low_mm, outlook.limits.edge_high_mm
+    inside: Array = (_below((high - top) / spread) - _below((low - top) / spread)) @ outlook.top.weights
+    if outlook.now.edge_bottom_mm is None:
+        return inside
+    room = outlook.now.edge_bottom_mm + turns[:, np.newaxis] * outlook.bottom.gains_mm - low
+    clear: Array = _below(room / spread) @ outlook.bottom.weights
+    return inside * clear
+
+
+def _misses(outlook: _Outlook, top: Array) -> Array:
+    """Return what each move leaves of the way to the middle of the band, as a share of the way there now."""
+    middle = _middle(outlook.limits)
     start = np.abs(outlook.top_mm - middle)
-    left_over = np.minimum(np.abs(top - middle), MISS_CAP * start) / (start + limits.reading_uncertainty_mm)
-    miss = float(weights @ left_over)
-    mean = float(weights @ top)
-    variance = float(weights @ ((top - mean) ** 2 + spread**2))
-    return chance - MISS_PRICE * miss, _Choice(turns, chance, mean, 2 * math.sqrt(variance))
+    left_over = np.minimum(np.abs(top - middle), MISS_CAP * start)
+    misses: Array = (left_over / (start + outlook.limits.reading_uncertainty_mm)) @ outlook.top.weights
+    return misses
 
 
 def _below(z: Array) -> Array:

@@ -65,7 +65,7 @@ def as_json(figure: Figure) -> str:
 
 def as_table(figures: Iterable[Figure]) -> str:
     """Return the figures as a table of aligned columns."""
-    rows = [("bench", "figure", "value", "unit", "peer", "peer value", "ratio", "cases")]
+    rows: list[tuple[str, ...]] = [("bench", "figure", "value", "unit", "peer", "peer value", "ratio", "cases")]
     rows += [_row(figure) for figure in figures]
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()

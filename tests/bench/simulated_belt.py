@@ -10,6 +10,7 @@ import math
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from kiosk.calc.tracking import TURN, BeltTrack, Move, TrackGeometry, TrackLimits, advise
 
@@ -83,23 +84,38 @@ def adviser(moves: list[Move], edge: float) -> tuple[float, float] | None:
     return (turns, 0.0) if advice.side == "left" else (0.0, turns)
 
 
-def adjustments(belt: SimulatedBelt, rule: Rule, known: Sequence[Move] = ()) -> int:
-    """Return how many moves it takes until the edge reads inside its band; MOST_MOVES when it never does."""
+class Outcome(NamedTuple):
+    """How an adjustment ended: after how many moves, in the band, and whether the advice was to look elsewhere."""
+
+    moves: int
+    is_in_band: bool
+    is_stopped: bool
+
+
+def adjusted(belt: SimulatedBelt, rule: Rule, known: Sequence[Move] = ()) -> Outcome:
+    """Adjust until the edge reads inside its band, the rule stops, or MOST_MOVES are made."""
     moves = list(known)
     edge = belt.read()
     while not LIMITS.edge_low_mm <= edge <= LIMITS.edge_high_mm:
         turns = rule(moves, edge)
-        if turns is None or len(moves) - len(known) >= MOST_MOVES:
-            return MOST_MOVES
+        made = len(moves) - len(known)
+        if turns is None or made >= MOST_MOVES:
+            return Outcome(made, False, turns is None)
         belt.turn(*turns)
         after = belt.read()
         moves.append(Move(*turns, edge_top_before_mm=edge, edge_top_after_mm=after))
         edge = after
-    return len(moves) - len(known)
+    return Outcome(len(moves) - len(known), True, False)
 
 
-def adjustments_of_known(seed: int, is_reversed: bool | None, logs: int = 12) -> int:
-    """Return how many moves the adviser needs on a machine with moves logged in earlier adjustments."""
+def adjustments(belt: SimulatedBelt, rule: Rule, known: Sequence[Move] = ()) -> int:
+    """Return how many moves it takes until the edge reads inside its band; MOST_MOVES when it never does."""
+    outcome = adjusted(belt, rule, known)
+    return outcome.moves if outcome.is_in_band else MOST_MOVES
+
+
+def logged_moves(seed: int, is_reversed: bool | None, logs: int = 12) -> list[Move]:
+    """Return moves of a seeded machine from earlier adjustments, the last of which ended in the band."""
     belt = machine(seed, is_reversed)
     twin = SimulatedBelt(belt.gain_mm, (LIMITS.edge_low_mm + LIMITS.edge_high_mm) / 2 + 20.0, random.Random(seed + 1))
     known = []
@@ -108,5 +124,4 @@ def adjustments_of_known(seed: int, is_reversed: bool | None, logs: int = 12) ->
         before = twin.read()
         twin.turn(turns, 0.0)
         known.append(Move(turns, 0.0, before, twin.read()))
-    known.append(Move(0.0, 0.0, 7.0, 7.0))  # ended in the band, so nothing is held against the next adjustment
-    return adjustments(belt, adviser, known)
+    return [*known, Move(0.0, 0.0, 7.0, 7.0)]

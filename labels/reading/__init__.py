@@ -1,0 +1,5 @@
+"""From pictures to label numbers: locate, straighten, decode, match, and add up over frames."""
+
+from labels.reading.reader import Reader, Reading, read_any
+
+__all__ = ["Reader", "Reading", "read_any"]

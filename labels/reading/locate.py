@@ -1,0 +1,170 @@
+"""Finding fields of parallel bars in a picture, at any angle.
+
+The structure tensor of the grey values is averaged over cells of eight by eight picture elements. A cell inside a bar
+field points across the bars, and so do its neighbours, whatever the contrast: cells count as unit vectors. For twelve
+directions, cells that agree with the direction are joined to patches, and each patch becomes a turned box with a
+score. Texture and print give boxes too; the search for a symbol inside a box tells them apart.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+Image = NDArray[np.uint8]
+Floats = NDArray[np.float32]
+
+CELL_PX = 8
+_DIRECTIONS = 12
+# The picture is searched at this size and at half of it, so that a near label's bars are not wider than a cell.
+_LONG_SIDE_PX = 1280
+_LEAST_CELLS = 4
+_MOST_FIELDS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class BarField:
+    """A turned box that may hold a symbol, in picture coordinates.
+
+    Attributes:
+        x, y: Middle of the box. [px]
+        angle: Direction across the bars, along which a symbol is read. [rad]
+        length: Extent in that direction. [px]
+        height: Extent along the bars. [px]
+        score: How much like a bar field it is; greater is better. [-]
+    """
+
+    x: float
+    y: float
+    angle: float
+    length: float
+    height: float
+    score: float
+
+    def corners(self) -> Floats:
+        """Return the box's corners, shape (4, 2). [px]"""
+        along = np.array([np.cos(self.angle), np.sin(self.angle)])
+        across = np.array([-along[1], along[0]])
+        middle = np.array([self.x, self.y])
+        return np.array(
+            [middle + sign_l * self.length / 2 * along + sign_h * self.height / 2 * across
+             for sign_l, sign_h in ((-1, -1), (1, -1), (1, 1), (-1, 1))], np.float32)
+
+
+def find_bar_fields(grey: Image, most: int = _MOST_FIELDS) -> list[BarField]:
+    """Return the boxes that may hold a symbol, the most likely first.
+
+    Args:
+        grey: Picture, uint8, shape (height, width).
+        most: How many boxes at most.
+    """
+    fields: list[BarField] = []
+    scale = min(1.0, _LONG_SIDE_PX / max(grey.shape))
+    level = grey if scale == 1.0 else cv2.resize(grey, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+    for factor in (1.0, 0.5):
+        if factor < 1.0:
+            level = cv2.resize(level, None, fx=factor, fy=factor, interpolation=cv2.INTER_AREA)
+            scale *= factor
+        if min(level.shape) >= _LEAST_CELLS * CELL_PX:
+            fields += [_scaled(field, 1 / scale) for field in _fields_of_level(level)]
+    return _best_apart(fields, most)
+
+
+def _scaled(field: BarField, factor: float) -> BarField:
+    return BarField(field.x * factor, field.y * factor, field.angle, field.length * factor,
+                    field.height * factor, field.score)
+
+
+def _cells(level: Image) -> tuple[Floats, Floats, Floats]:
+    """Return per cell the doubled-angle vector and the gradient energy."""
+    rows, columns = level.shape[0] // CELL_PX, level.shape[1] // CELL_PX
+    level = level[: rows * CELL_PX, : columns * CELL_PX]
+    gx = cv2.Sobel(level, cv2.CV_16S, 1, 0)
+    gy = cv2.Sobel(level, cv2.CV_16S, 0, 1)
+    gx, gy = gx.astype(np.float32), gy.astype(np.float32)
+    size = (columns, rows)
+
+    def mean(values: Floats) -> Floats:
+        return cv2.resize(values, size, interpolation=cv2.INTER_AREA)
+
+    xx, yy, xy = mean(gx * gx), mean(gy * gy), mean(gx * gy)
+    return xx - yy, 2 * xy, xx + yy
+
+
+def _fields_of_level(level: Image) -> list[BarField]:
+    cosine, sine, energy = _cells(level)
+    strength = np.hypot(cosine, sine)
+    # What a bit of noise gives; below it a cell has no direction worth counting.
+    floor = 60.0 + 0.5 * float(np.median(energy))
+    unit = 1.0 / (strength + 0.3 * energy + floor)
+    fields = []
+    for weights in (unit, unit * np.minimum(1.0, energy / (6.0 * floor))):
+        c, s = cv2.blur(cosine * weights, (3, 3)), cv2.blur(sine * weights, (3, 3))
+        for index in range(_DIRECTIONS):
+            angle = np.pi * index / _DIRECTIONS
+            agree = c * np.cos(2 * angle) + s * np.sin(2 * angle)
+            aside = np.abs(s * np.cos(2 * angle) - c * np.sin(2 * angle))
+            mask = ((agree > 0.30) & (aside < 0.58 * agree)).astype(np.uint8)
+            fields += _fields_of_mask(mask, agree, cosine, sine, energy)
+    return fields
+
+
+def _fields_of_mask(mask: Image, agree: Floats, cosine: Floats, sine: Floats, energy: Floats) -> list[BarField]:
+    """Return a box for each patch of agreeing cells."""
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
+    fields = []
+    for index in range(1, count):
+        left, top, width, height, cells = stats[index]
+        if cells < _LEAST_CELLS:
+            continue
+        part = (slice(top, top + height), slice(left, left + width))
+        inside = labels[part] == index
+        rows, columns = np.nonzero(inside)
+        weight = agree[part][inside]
+        c, s = float((cosine[part][inside]).sum()), float((sine[part][inside]).sum())
+        field = _box(rows + top, columns + left, weight, energy[part][inside], 0.5 * np.arctan2(s, c))
+        if field is not None:
+            fields.append(field)
+    return fields
+
+
+def _box(rows: NDArray[np.int64], columns: NDArray[np.int64], weight: Floats, energy: Floats,
+         angle: float) -> BarField | None:
+    """Return the box round a patch, and how much it looks like a bar field."""
+    along = columns * np.cos(angle) + rows * np.sin(angle)
+    across = -columns * np.sin(angle) + rows * np.cos(angle)
+    low, high = along.min(), along.max()
+    bottom, top = across.min(), across.max()
+    length, height = (high - low + 1) * CELL_PX, (top - bottom + 1) * CELL_PX
+    middle_along, middle_across = (low + high) / 2, (bottom + top) / 2
+    x = (middle_along * np.cos(angle) - middle_across * np.sin(angle) + 0.5) * CELL_PX
+    y = (middle_along * np.sin(angle) + middle_across * np.cos(angle) + 0.5) * CELL_PX
+    if length < 40 or height < 10:
+        return None
+    fill = len(rows) * CELL_PX**2 / (length * height)
+    ratio = length / height
+    shape = float(np.exp(-0.5 * (np.log(ratio / 2.8) / 0.8) ** 2))
+    score = float(weight.mean() * min(1.0, fill * 1.3) * shape * np.sqrt(len(rows))
+                  * np.log1p(float(np.median(energy)) / 100.0))
+    return BarField(float(x), float(y), float(angle), float(length), float(height), score)
+
+
+def _best_apart(fields: list[BarField], most: int) -> list[BarField]:
+    """Return the best boxes, leaving out those that say the same as a better one."""
+    kept: list[BarField] = []
+    for field in sorted(fields, key=lambda one: -one.score):
+        if len(kept) == most:
+            break
+        if not any(_is_same(field, other) for other in kept):
+            kept.append(field)
+    return kept
+
+
+def _is_same(one: BarField, other: BarField) -> bool:
+    turn = abs((one.angle - other.angle + np.pi / 2) % np.pi - np.pi / 2)
+    near = np.hypot(one.x - other.x, one.y - other.y) < 0.2 * max(one.length, other.length)
+    alike = 0.6 < one.length / other.length < 1.67 and 0.5 < one.height / other.height < 2.0
+    return bool(near and alike and turn < 0.26)

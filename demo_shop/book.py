@@ -1,7 +1,7 @@
 """The demo shop's address book: which label number is stuck to what, so that a person knows what to scan.
 
-`labels.csv` lists every label that counts; `issued.txt` every number ever issued, one a line: damaged labels are matched
-against it.
+`labels.csv` lists every label that counts; `issued.txt` every number ever issued, one a line: damaged labels are
+matched against it.
 """
 
 from __future__ import annotations

@@ -94,7 +94,7 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--to", type=Path, default=SHOP, metavar="FOLDER", help="the shop's folder; built anew")
     parser.add_argument("--now", type=datetime.fromisoformat, metavar="TIME",
                         help="end the history on this day, like 2026-03-02T12:00+00:00; default: the present")
-    parser.add_argument("--days", type=int, default=THREE_YEARS_DAYS, help="length of the history; default: %(default)s")
+    parser.add_argument("--days", type=int, default=THREE_YEARS_DAYS, help="of history; default: %(default)s")
     parser.add_argument("--seed", type=int, default=7)
     chosen = parser.parse_args(arguments)
     if chosen.now is not None and chosen.now.tzinfo is None:

@@ -11,10 +11,12 @@ from typing import Any
 from demo_shop.fitted import Done, FittedPart
 from demo_shop.pen import Pen, reading, worst
 from demo_shop.yard import CREW, Hand
+from kiosk.calc.splice_plan import REPLACE, SplicePlan
 from kiosk.entities import Finding, JobType, Phase, Reading, ScanSource, ServiceRecord, Side, Verdict
 from kiosk.events import Event, JobDone, RecordCorrected
 from kiosk.presenters.advice.belt_advice import TURNS_MADE
 from kiosk.presenters.advice.splice_advice import splice_plans
+from kiosk.presenters.quantities import show_quantity
 from kiosk.service_sheet import JobSpec
 
 _LEFT_AS_IT_WAS = 0.035
@@ -61,9 +63,7 @@ class Works:
         """Return the event of a bad length cut out of a belt by the planner's best plan."""
         parameters = {**(job.computation.parameters if job.computation else {}), **part.component.properties}
         belt_mm = float(part.component.properties["belt_length_mm"])
-        start = round(self._chance.uniform(0.25, 0.75) * belt_mm)
-        end = start + self._chance.randrange(60, 160, 10)
-        plan = splice_plans(parameters, part.component, start, end).feasible[0]
+        start, end, plan = self._bad_length(parameters, part, belt_mm)
         changes: dict[str, Any] = {
             "belt_length_mm": round(plan.new_loop_length_mm, 1),
             "cleat_phase_mm": round(plan.cleat_phase_after_mm, 1),
@@ -74,6 +74,16 @@ class Works:
         record = self._record(part, job, now, (), None, details)
         part.component.properties.update(changes)
         return [Event(record.id, now.at, now.hand.id, JobDone(record, new_properties=changes))]
+
+    def _bad_length(self, parameters: dict[str, Any], part: FittedPart, belt_mm: float) -> tuple[int, int, SplicePlan]:
+        """Return a bad length that the belt outlives, and the best plan that keeps its old splices."""
+        splices = len(part.component.properties["splices_mm"])
+        while True:
+            start = round(self._chance.uniform(0.15, 0.85) * belt_mm)
+            end = start + self._chance.randrange(60, 160, 10)
+            for plan in splice_plans(parameters, part.component, start, end).feasible:
+                if plan.kind != REPLACE and plan.splices_after > splices:
+                    return start, end, plan
 
     def replacement_record(self, part: FittedPart, now: Moment, reason: str) -> ServiceRecord:
         """Return the record of a part that is changed for a new one."""
@@ -158,7 +168,8 @@ class Works:
         spec = part.sheet.reading(bad.quantity)
         side = "" if bad.side is Side.BOTH else f", {bad.side}"
         excuse = f" {self._chance.choice(_EXCUSES)}" if record.job_type is JobType.ADJUST else ""
-        text = f"{spec.title}{side}: {bad.typed} is outside its limits.{excuse}"
+        shown = show_quantity(bad.value, bad.unit, now.hand.units)
+        text = f"{spec.title}{side}: {shown} is outside its limits.{excuse}"
         return Finding(self._pen.new_id(now.at), record.unit_id, record.position_id, record.component_id, text, now.at,
                        now.hand.id, record.id)
 

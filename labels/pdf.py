@@ -1,4 +1,4 @@
-"""Draw label layouts as vector PDF, a page a label of the label's size, and look at such a page as a picture.
+"""Draw pages of labels as vector PDF, and look at such a page as a picture.
 
 Each bar's edges are drawn a quarter of a dot inside its dots: a bar on exact dot edges grows by one dot in some
 printer drivers, because coordinates are rounded on the way; inset, it comes out exact in every renderer tried.
@@ -7,6 +7,7 @@ printer drivers, because coordinates are rounded on the way; inset, it comes out
 from __future__ import annotations
 
 from collections.abc import Iterable
+from io import BytesIO
 from pathlib import Path
 
 import numpy as np
@@ -16,7 +17,9 @@ from reportlab.pdfgen.canvas import Canvas
 
 from labels.errors import LabelError
 from labels.fonts import register_fonts
-from labels.layout import MM_PER_INCH, POINTS_PER_INCH, LabelLayout
+from labels.layout import Arrow, Bar, LabelLayout, TextItem
+from labels.page import Mark, Page, single
+from labels.stock import MM_PER_INCH, POINTS_PER_INCH
 
 BAR_INSET_DOTS = 0.25
 
@@ -31,37 +34,85 @@ def write_labels(layouts: Iterable[LabelLayout], path: Path) -> None:
     Raises:
         LabelNotWritten: the file cannot be written.
     """
-    register_fonts()
-    canvas = Canvas(str(path), invariant=1, pageCompression=1)
-    canvas.setTitle("Labels")
-    for layout in layouts:
-        canvas.setPageSize(_page_size_pt(layout))
-        draw_label(canvas, layout)
-        canvas.showPage()
+    write_pages([single(layout) for layout in layouts], path)
+
+
+def write_pages(pages: Iterable[Page], path: Path) -> None:
+    """Write the pages to one PDF.
+
+    Raises:
+        LabelNotWritten: the file cannot be written.
+    """
+    write_file(path, pdf_bytes(pages))
+
+
+def write_file(path: Path, content: bytes) -> None:
+    """Write a label's file.
+
+    Raises:
+        LabelNotWritten: it cannot be written.
+    """
     try:
-        canvas.save()
+        path.write_bytes(content)
     except OSError as error:
         raise LabelNotWritten(f"The label cannot be written to {path}: {error.strerror}.", repr(error)) from error
 
 
-def draw_label(canvas: Canvas, layout: LabelLayout, left_pt: float = 0.0, bottom_pt: float = 0.0) -> None:
-    """Draw one label with its lower left corner at a place on the page. [pt]"""
-    dot_pt = POINTS_PER_INCH / layout.stock.dots_per_inch
+def pdf_bytes(pages: Iterable[Page]) -> bytes:
+    """Return the pages as a PDF file's content."""
+    register_fonts()
+    target = BytesIO()
+    canvas = Canvas(target, invariant=1, pageCompression=1)
+    canvas.setTitle("Labels")
+    for page in pages:
+        canvas.setPageSize(_page_size_pt(page))
+        _draw_page(canvas, page)
+        canvas.showPage()
+    canvas.save()
+    return target.getvalue()
+
+
+def _draw_page(canvas: Canvas, page: Page) -> None:
+    dot_pt = POINTS_PER_INCH / page.dots_per_inch
     canvas.setFillGray(0)
-    for bar in layout.bars:
-        canvas.rect(
-            left_pt + (bar.x + BAR_INSET_DOTS) * dot_pt,
-            bottom_pt + (bar.y + BAR_INSET_DOTS) * dot_pt,
-            (bar.width - 2 * BAR_INSET_DOTS) * dot_pt,
-            (bar.height - 2 * BAR_INSET_DOTS) * dot_pt,
-            stroke=0,
-            fill=1,
-        )
-    for text in layout.texts:
-        canvas.setFont(text.font, text.size_pt)
-        canvas.drawCentredString(
-            left_pt + _pt(layout.stock.width_mm) / 2, bottom_pt + _pt(text.baseline_mm), text.text
-        )
+    for mark in page.marks:
+        _draw_box(canvas, mark, 0, 0, dot_pt)
+    for label in page.placed:
+        for bar in label.layout.bars:
+            _draw_box(canvas, bar, label.x, label.y, dot_pt)
+        left_pt, bottom_pt = label.x * dot_pt, label.y * dot_pt
+        for arrow in label.layout.arrows:
+            _draw_arrow(canvas, arrow, left_pt, bottom_pt)
+        for text in label.layout.texts:
+            _draw_text(canvas, text, left_pt + _pt(label.layout.stock.width_mm) / 2, bottom_pt)
+    for note in page.notes:
+        _draw_text(canvas, note.item, _pt(note.centre_mm), 0.0)
+
+
+def _draw_box(canvas: Canvas, box: Bar | Mark, left: int, bottom: int, dot_pt: float) -> None:
+    canvas.rect(
+        (left + box.x + BAR_INSET_DOTS) * dot_pt,
+        (bottom + box.y + BAR_INSET_DOTS) * dot_pt,
+        (box.width - 2 * BAR_INSET_DOTS) * dot_pt,
+        (box.height - 2 * BAR_INSET_DOTS) * dot_pt,
+        stroke=0,
+        fill=1,
+    )
+
+
+def _draw_arrow(canvas: Canvas, arrow: Arrow, left_pt: float, bottom_pt: float) -> None:
+    path = canvas.beginPath()
+    first, *others = [(left_pt + _pt(x), bottom_pt + _pt(y)) for x, y in arrow.outline_mm]
+    path.moveTo(*first)
+    for corner in others:
+        path.lineTo(*corner)
+    path.close()
+    canvas.drawPath(path, stroke=0, fill=1)
+
+
+def _draw_text(canvas: Canvas, text: TextItem, centre_pt: float, bottom_pt: float) -> None:
+    canvas.setFont(text.font, text.size_pt)
+    canvas.drawCentredString(centre_pt, bottom_pt + _pt(text.baseline_mm), text.text)
 
 
 def picture_of(path: Path, page: int = 0, dots_per_inch: float = 203.0) -> NDArray[np.uint8]:
@@ -85,11 +136,11 @@ def picture_of(path: Path, page: int = 0, dots_per_inch: float = 203.0) -> NDArr
         raise LabelNotWritten(f"The label's page {path.name} cannot be read back.", repr(error)) from error
 
 
-def _page_size_pt(layout: LabelLayout) -> tuple[float, float]:
+def _page_size_pt(page: Page) -> tuple[float, float]:
     # Whole dots: a page with a part of a dot left over is stretched by some renderers, and its bars with it. A hair
     # less, since page sizes are written rounded and a rounding up would be a dot more.
-    dot_pt = POINTS_PER_INCH / layout.stock.dots_per_inch
-    return layout.stock.width_dots * dot_pt - 0.002, layout.stock.height_dots * dot_pt - 0.002
+    dot_pt = POINTS_PER_INCH / page.dots_per_inch
+    return page.width_dots * dot_pt - 0.002, page.height_dots * dot_pt - 0.002
 
 
 def _pt(mm: float) -> float:

@@ -185,8 +185,9 @@ def _touchables(root: Any) -> Iterator[tuple[Any, str]]:
 
 
 def _words_of(widget: Any) -> str:
-    words = [str(getattr(widget, name, "")) for name in ("text", "title")]
+    words = [str(getattr(widget, name, "")) for name in ("text", "title", "name", "typed")]
     words += [str(line) for line in getattr(widget, "lines", ())]
+    words.append(str(getattr(widget.state, "hazard", "")))
     return " | ".join(word for word in words if word) or str(getattr(widget, "icon", ""))
 
 
@@ -205,7 +206,7 @@ def _centre_of(widget: Any) -> tuple[float, float]:
 def _save_picture(path: Path) -> None:
     from kivy.core.window import Window
 
-    made = Path(Window.screenshot(name=str(path.with_suffix("")) + "-{:04d}.png"))
+    made = Path(Window.screenshot(name=str(path.resolve())))
     os.replace(made, path)
 
 

@@ -1,1 +1,33 @@
-"""Shared by all tests: nothing here opens a window, a camera or a network."""
+"""Shared by all tests: the demo yard with two months of history, built once; nothing here opens a window or a network."""
+
+from __future__ import annotations
+
+import csv
+import shutil
+from pathlib import Path
+
+import pytest
+
+SMALL_DAYS = 60
+
+
+@pytest.fixture(scope="session")
+def built_yard(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder of a small demo yard; nobody may write into it."""
+    from demo_shop.build import build
+
+    return build(tmp_path_factory.mktemp("yard") / "shop", days=SMALL_DAYS)
+
+
+@pytest.fixture
+def yard(built_yard: Path, tmp_path: Path) -> Path:
+    """Return a copy of the small demo yard that a test may change."""
+    folder = tmp_path / "shop"
+    shutil.copytree(built_yard, folder)
+    return folder
+
+
+def address_book(yard: Path) -> list[dict[str, str]]:
+    """Return the yard's address book: which label number is on what."""
+    with (yard / "labels.csv").open(newline="", encoding="utf-8") as book:
+        return list(csv.DictReader(book))

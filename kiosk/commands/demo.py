@@ -24,5 +24,5 @@ def run(options: argparse.Namespace) -> int:
         raise ConfigError("The demo yard comes with the source checkout: call demo_shop/start there.")
     shop = maker.parent / "shop"
     if not (shop / "kiosk.toml").exists():
-        subprocess.run([sys.executable, str(maker)], check=True)
+        subprocess.run([sys.executable, "-m", "demo_shop.build"], cwd=maker.parent.parent, check=True)
     return run_kiosk(shop, options)

@@ -154,7 +154,7 @@ class ComponentPresenter(ScreenPresenter):
 
     def _quick_panel(self, due: tuple[DueItem, ...]) -> QuickPanel | None:
         if self._quick is None:
-            job = first_quick_job(self.part, due)
+            job = first_quick_job(self.part, due, self.helpers.today())
             self._quick = self._new_quick(job) if job else None
         return self._quick.panel(due) if self._quick else None
 

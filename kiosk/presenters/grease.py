@@ -6,12 +6,13 @@ clock says between. The shortest time between two greasings keeps two shifts fro
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from kiosk.calc.grease_gun import Allowance, Stroke, allowance
 from kiosk.entities import LastDone
 from kiosk.errors import NotFound
+from kiosk.presenters.due_list import due_item, is_due, unit_clock
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.parts import ActionState
 from kiosk.presenters.rows import person_name
@@ -73,9 +74,11 @@ def grease_balance(helpers: Helpers, part: Part, job: JobSpec) -> GreaseBalance:
     since = min(now - LOOK_BACK, last.at) if last else now - LOOK_BACK
     given = helpers.records.strokes_since(part.component.id, since)
     last_at = max((at for at, strokes in given if strokes), default=None)
-    allowed = _allowed(helpers, part, job, given, last)
     if last_at is not None and now - last_at < SHORTEST_GAP:
         return GreaseBalance(spec, 0, _too_soon(helpers, last_at), _last_text(helpers, last))
+    allowed = _allowed(helpers, part, job, given, last)
+    if _is_within_interval(helpers, part, job, last):
+        allowed = _only_what_was_begun(spec, allowed)
     return GreaseBalance(spec, allowed.strokes_now, _why(helpers, spec, job, allowed, last_at),
                          _last_text(helpers, last))
 
@@ -89,6 +92,18 @@ def _allowed(helpers: Helpers, part: Part, job: JobSpec, given: tuple[tuple[date
         done, noon(helpers.today()), spec.most_per_day, spec.most_per_month, interval.days, interval.hours,
         _hours_since(helpers, part, last), source,
     )
+
+
+def _is_within_interval(helpers: Helpers, part: Part, job: JobSpec, last: LastDone | None) -> bool:
+    if last is None or job.interval is None:
+        return False
+    clock = unit_clock(helpers.records, part.unit.id, helpers.today())
+    return not is_due(due_item(part.component, job, last, clock, helpers.settings), clock.today)
+
+
+def _only_what_was_begun(spec: GreaseSpec, allowed: Allowance) -> Allowance:
+    """Within the interval a greasing begun today may be finished up to the sheet's strokes, and no further."""
+    return replace(allowed, strokes_now=min(allowed.strokes_now, max(spec.strokes - allowed.done_last_day, 0)))
 
 
 def _hours_since(helpers: Helpers, part: Part, last: LastDone | None) -> float:

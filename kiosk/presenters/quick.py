@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from kiosk.entities import DueItem, JobType, ServiceRecord
 from kiosk.errors import NotAllowed
 from kiosk.events import JobDone
 from kiosk.presenters.advice import AdviceContext, advise
 from kiosk.presenters.cautions import is_cleared
-from kiosk.presenters.due_list import due_mark, due_of_component, due_text
+from kiosk.presenters.due_list import due_mark, due_of_component, due_text, is_due
 from kiosk.presenters.grease import OVERRIDE_REASONS, GreaseBalance, grease_balance, grease_spec
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.new_records import new_record
@@ -28,11 +30,10 @@ def quick_jobs(part: Part) -> tuple[JobSpec, ...]:
     return tuple(job for job in part.sheet.jobs if job.quick or job.type is JobType.GREASE)
 
 
-def first_quick_job(part: Part, due: tuple[DueItem, ...]) -> JobSpec | None:
-    """Return the one-touch job that is the most urgent, None if the sheet has none."""
-    jobs = {job.key: job for job in quick_jobs(part)}
-    urgent = [item.job for item in due if item.job in jobs]
-    return jobs[urgent[0]] if urgent else next(iter(jobs.values()), None)
+def first_quick_job(part: Part, due: tuple[DueItem, ...], today: date) -> JobSpec | None:
+    """Return the one-touch job to offer: the first on the sheet that is due, else the first; None if it has none."""
+    jobs, due_now = quick_jobs(part), {item.job for item in due if is_due(item, today)}
+    return next((job for job in jobs if job.key in due_now), jobs[0] if jobs else None)
 
 
 class QuickJob:

@@ -33,8 +33,8 @@ def grease_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
 
 def _dose_lines(bearing: str, quantity: grease.GreaseQuantity, dose: grease_gun.StrokeDose,
                 spec: GreaseSpec) -> list[AdviceLine]:
-    lines = [line(WHY, f"{bearing} takes {quantity.grams:g} g at a regreasing ({quantity.method}), which is "
-                       f"{dose.exact:.1f} strokes of this gun at {spec.grams_per_stroke:g} g.")]
+    lines = [line(WHY, f"A whole regreasing of {bearing} is {quantity.grams:g} g ({quantity.method}), {dose.exact:.1f} "
+                       f"strokes of this gun at {spec.grams_per_stroke:g} g: never more at once.")]
     if dose.note:
         lines.append(line(CHECK, dose.note))
     if quantity.formula_grams is not None and quantity.method != "formula":
@@ -49,7 +49,7 @@ def _mixing_lines(context: AdviceContext, spec: GreaseSpec) -> list[AdviceLine]:
     if not inside or inside == spec.thickener:
         return []
     mixing = grease_kind.mixing(str(inside), spec.thickener)
-    weight = STOP if mixing.verdict == "incompatible" else CHECK
+    weight = CHECK if mixing.verdict == "compatible" else STOP
     return [line(weight, f"In the bearing: {inside}; in the gun: {spec.thickener}. {mixing.advice}")]
 
 

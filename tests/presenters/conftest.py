@@ -1,0 +1,489 @@
+"""Fakes that stand in for records, sheets, label desk and reports, and a small yard of our own to try presenters on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime, timedelta
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from kiosk.entities import (
+    Assembly,
+    Component,
+    Finding,
+    HistoryFilter,
+    HoursReading,
+    JobType,
+    Label,
+    LabelKind,
+    LastDone,
+    Person,
+    Position,
+    Role,
+    Scan,
+    ScanSource,
+    SeriesPoint,
+    ServiceRecord,
+    Side,
+    Unit,
+)
+from kiosk.errors import KioskError, NotFound
+from kiosk.events import (
+    CautionsConfirmed,
+    ComponentReplaced,
+    Event,
+    FindingOpened,
+    HoursRead,
+    JobDone,
+    JournalEntry,
+)
+from kiosk.presenters.desk import Desk
+from kiosk.presenters.helpers import Helpers
+from kiosk.presenters.ports import HistoryRequest, IssuedLabel
+from kiosk.presenters.settings import FloorSettings
+from kiosk.service_sheet import (
+    CautionSpec,
+    ComputationSpec,
+    GreaseSpec,
+    IntervalSpec,
+    JobSpec,
+    ReadingSpec,
+    ServiceSheet,
+)
+from labels.number import Kind, compose
+
+MORNING = datetime(2026, 3, 2, 6, 30, tzinfo=UTC)  # a Monday, early shift
+INCH_MM = 25.4
+
+
+class FakeClock:
+    """A clock that stands until it is moved."""
+
+    def __init__(self, now: datetime = MORNING) -> None:
+        self.now = now
+
+    def __call__(self) -> datetime:
+        return self.now
+
+    def move(self, **step: float) -> None:
+        """Move on by days, hours, minutes or seconds."""
+        self.now += timedelta(**step)
+
+
+@dataclass
+class FakeRecords:
+    """Records in memory: events go in, and what they mean comes out."""
+
+    unit_list: list[Unit] = field(default_factory=list)
+    assembly_list: list[Assembly] = field(default_factory=list)
+    position_list: list[Position] = field(default_factory=list)
+    person_list: list[Person] = field(default_factory=list)
+    components: dict[str, Component] = field(default_factory=dict)
+    labels: dict[str, Label] = field(default_factory=dict)
+    service_records: list[ServiceRecord] = field(default_factory=list)
+    findings: dict[str, Finding] = field(default_factory=dict)
+    hour_readings: dict[str, HoursReading] = field(default_factory=dict)
+    confirmed: set[tuple[str, str, str, str]] = field(default_factory=set)
+    series_points: dict[tuple[str, str], list[SeriesPoint]] = field(default_factory=dict)
+    daily_hours: float | None = 4.0
+    events: list[Event] = field(default_factory=list)
+    refusal: KioskError | None = None
+
+    # --- writing ---
+
+    def append(self, event: Event) -> JournalEntry:
+        if self.refusal is not None:
+            raise self.refusal
+        self.events.append(event)
+        self._apply(event)
+        return JournalEntry(1, len(self.events), event, "", "")
+
+    def append_all(self, events: Sequence[Event]) -> tuple[JournalEntry, ...]:
+        return tuple(self.append(event) for event in events)
+
+    def _apply(self, event: Event) -> None:
+        payload = event.payload
+        if isinstance(payload, HoursRead):
+            reading = HoursReading(payload.unit_id, payload.hours, event.at, event.person_id)
+            self.hour_readings[payload.unit_id] = reading
+        elif isinstance(payload, CautionsConfirmed):
+            self.confirmed |= {(payload.unit_id, event.person_id or "", payload.shift, key) for key in payload.cautions}
+        elif isinstance(payload, FindingOpened):
+            self.findings[payload.finding.id] = payload.finding
+        elif isinstance(payload, JobDone):
+            self._apply_job(payload)
+        elif isinstance(payload, ComponentReplaced):
+            self._apply_replacement(payload)
+
+    def _apply_job(self, done: JobDone) -> None:
+        self.service_records.append(done.record)
+        self.findings |= {finding.id: finding for finding in done.findings_opened}
+        for key in done.findings_closed:
+            self.findings[key] = replace(self.findings[key], closed_at=done.record.at)
+        if done.new_properties:
+            old = self.components[done.record.component_id]
+            self.components[old.id] = replace(old, properties={**old.properties, **done.new_properties})
+
+    def _apply_replacement(self, done: ComponentReplaced) -> None:
+        old, record = self.components[done.old_component_id], done.record
+        self.components[old.id] = replace(old, retired_at=record.at, retired_hours=record.hours,
+                                          retired_reason=done.reason, replaced_by=done.new_component.id)
+        self.labels[old.label] = replace(self.labels[old.label], retired_at=record.at, retired_reason=done.reason)
+        new = done.new_component
+        self.components[new.id] = new
+        self.labels[new.label] = Label(new.label, LabelKind.COMPONENT, new.id, record.at)
+        self.service_records.append(record)
+
+    def payloads(self, kind: type) -> list[Any]:
+        """Return what was appended of one kind."""
+        return [event.payload for event in self.events if isinstance(event.payload, kind)]
+
+    # --- queries ---
+
+    def head(self) -> str:
+        return ""
+
+    def yard_name(self) -> str:
+        return "Harbour yard"
+
+    def units(self) -> tuple[Unit, ...]:
+        return tuple(self.unit_list)
+
+    def unit(self, unit_id: str) -> Unit:
+        return _one(self.unit_list, unit_id)
+
+    def assemblies(self, unit_id: str) -> tuple[Assembly, ...]:
+        return tuple(one for one in self.assembly_list if one.unit_id == unit_id)
+
+    def positions(self, unit_id: str) -> tuple[Position, ...]:
+        return tuple(one for one in self.position_list if one.unit_id == unit_id)
+
+    def position(self, position_id: str) -> Position:
+        return _one(self.position_list, position_id)
+
+    def people(self) -> tuple[Person, ...]:
+        return tuple(self.person_list)
+
+    def person(self, person_id: str) -> Person:
+        return _one(self.person_list, person_id)
+
+    def label(self, number: str) -> Label | None:
+        return self.labels.get(number)
+
+    def issued_numbers(self) -> tuple[str, ...]:
+        return tuple(self.labels)
+
+    def next_serial(self) -> int:
+        return 1000 + len(self.labels)
+
+    def component(self, component_id: str) -> Component:
+        return _one(self.components.values(), component_id)
+
+    def component_at(self, position_id: str) -> Component | None:
+        return next((one for one in self.components.values()
+                     if one.position_id == position_id and one.retired_at is None), None)
+
+    def components_of_unit(self, unit_id: str) -> tuple[Component, ...]:
+        return tuple(one for one in self.components.values() if one.unit_id == unit_id and one.retired_at is None)
+
+    def components_at(self, position_id: str) -> tuple[Component, ...]:
+        return tuple(reversed([one for one in self.components.values() if one.position_id == position_id]))
+
+    def record(self, record_id: str) -> ServiceRecord:
+        return _one(self.service_records, record_id)
+
+    def component_history(self, component_id: str, filter: HistoryFilter | None = None,
+                          before: tuple[datetime, str] | None = None, limit: int = 50) -> tuple[ServiceRecord, ...]:
+        return self._history([one for one in self.service_records if one.component_id == component_id], filter, before,
+                             limit)
+
+    def position_history(self, position_id: str, filter: HistoryFilter | None = None,
+                         before: tuple[datetime, str] | None = None, limit: int = 50) -> tuple[ServiceRecord, ...]:
+        return self._history([one for one in self.service_records if one.position_id == position_id], filter, before,
+                             limit)
+
+    def _history(self, records: list[ServiceRecord], filter: HistoryFilter | None,
+                 before: tuple[datetime, str] | None, limit: int) -> tuple[ServiceRecord, ...]:
+        if filter is not None and filter.job is not None:
+            records = [one for one in records if one.job == filter.job]
+        if before is not None:
+            records = [one for one in records if (one.at, one.id) < before]
+        return tuple(sorted(records, key=lambda one: (one.at, one.id), reverse=True)[:limit])
+
+    def last_done(self, unit_id: str) -> Mapping[tuple[str, str], LastDone]:
+        done = sorted((one for one in self.service_records if one.unit_id == unit_id), key=lambda one: one.at)
+        return {(one.component_id, one.job): LastDone(one.at, one.hours, one.person_id, one.id) for one in done}
+
+    def strokes_since(self, component_id: str, since: datetime) -> tuple[tuple[datetime, int], ...]:
+        return tuple((one.at, one.strokes) for one in self.service_records
+                     if one.component_id == component_id and one.strokes is not None and one.at >= since)
+
+    def series(self, component_id: str, quantity: str, side: Side | None = None) -> tuple[SeriesPoint, ...]:
+        return tuple(self.series_points.get((component_id, quantity), ()))
+
+    def open_findings(self, *, unit_id: str | None = None,
+                      component_id: str | None = None) -> tuple[Finding, ...]:
+        return tuple(one for one in self.findings.values() if one.closed_at is None
+                     and unit_id in (None, one.unit_id) and component_id in (None, one.component_id))
+
+    def hours(self, unit_id: str) -> HoursReading | None:
+        return self.hour_readings.get(unit_id)
+
+    def hours_per_day(self, unit_id: str, today: date, over_days: int = 60) -> float | None:
+        return self.daily_hours
+
+    def cautions_confirmed(self, unit_id: str, person_id: str, shift: str) -> frozenset[str]:
+        wanted = (unit_id, person_id, shift)
+        return frozenset(key for unit, person, at, key in self.confirmed if (unit, person, at) == wanted)
+
+
+def _one(things: Iterable[Any], wanted: str) -> Any:
+    for thing in things:
+        if thing.id == wanted:
+            return thing
+    raise NotFound(f"Nothing is on record as {wanted}.")
+
+
+@dataclass
+class FakeSheets:
+    """Sheets in force, by key."""
+
+    known: dict[str, ServiceSheet]
+
+    def sheet(self, key: str) -> ServiceSheet:
+        if key not in self.known:
+            raise NotFound(f"There is no sheet {key}.")
+        return self.known[key]
+
+    def sheets(self) -> tuple[ServiceSheet, ...]:
+        return tuple(self.known.values())
+
+
+@dataclass
+class FakeLabelDesk:
+    """Issues numbers from a list; `readable` says whether a printed page can be read back."""
+
+    records: FakeRecords
+    readable: bool = True
+    printed: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
+
+    def issue(self, kind: LabelKind, lines: Sequence[str]) -> IssuedLabel:
+        number = compose(Kind.COMPONENT, 7, 500 + len(self.printed)).digits
+        self.printed.append((number, tuple(lines)))
+        self.records.labels[number] = Label(number, kind, None, MORNING)
+        return IssuedLabel(number, Path(f"/labels/{number}.pdf"))
+
+    def read_back(self, label: IssuedLabel) -> str | None:
+        return label.number if self.readable else None
+
+
+@dataclass
+class FakeReports:
+    """Remembers what was asked for."""
+
+    asked: list[HistoryRequest] = field(default_factory=list)
+
+    def history_pdf(self, request: HistoryRequest) -> Path:
+        self.asked.append(request)
+        return Path("/reports/history.pdf")
+
+    def history_csv(self, request: HistoryRequest) -> Path:
+        self.asked.append(request)
+        return Path("/reports/history.csv")
+
+
+# --- the yard ---
+
+LOCK_OUT = CautionSpec("locked-out", "DANGER", "A shaft that starts takes the hand that is in it.", "Lock out and try.")
+HOPPER = CautionSpec("raised-hopper", "DANGER", "A hopper that comes down crushes.", "Set both supports.")
+GREASE_CARD = CautionSpec("too-much-grease", "NOTICE", "Too much grease lifts the seal.", "Hand gun only.")
+SUPERVISED = "our yard's instruction 1"
+
+
+def bearing_sheet() -> ServiceSheet:
+    """A bearing: greased daily, looked at, replaced."""
+    return ServiceSheet(
+        key="bearing", title="Shaft bearing", revision=3, source=SUPERVISED,
+        cautions=(LOCK_OUT, HOPPER, GREASE_CARD),
+        readings=(ReadingSpec("temperature", "Housing temperature", "degC", (Side.BOTH,), None, 65.0, 1.0,
+                              "surface thermometer", SUPERVISED),),
+        jobs=(
+            JobSpec("grease", "Grease", JobType.GREASE, ("locked-out", "raised-hopper", "too-much-grease"),
+                    interval=IntervalSpec(None, 1, SUPERVISED),
+                    grease=GreaseSpec(2, 4, 62, "EP 2", "lithium", 1.28),
+                    computation=ComputationSpec("bearing grease", {"bearing": "UC208", "temperature_celsius": 45,
+                                                                   "environment": "dust+wet"}), quick=True),
+            JobSpec("wash", "Wash out", JobType.CLEAN, ("locked-out",), steps=("Hose it down.", "Look inside."),
+                    interval=IntervalSpec(None, 7, SUPERVISED), quick=True),
+            JobSpec("inspect", "Look and feel", JobType.INSPECT, ("locked-out",), ("temperature",),
+                    ("Read the temperature first.", "Turn it by hand."), IntervalSpec(200, 60, SUPERVISED)),
+            JobSpec("replace", "Change the bearing", JobType.REPLACE, ("locked-out", "raised-hopper")),
+        ),
+    )
+
+
+def chain_sheet() -> ServiceSheet:
+    """A pair of chains: sag set by take-ups, 3 to 4 in (common practice, no source)."""
+    return ServiceSheet(
+        key="chain", title="Flight chains", revision=1, source=SUPERVISED, cautions=(LOCK_OUT,),
+        readings=(ReadingSpec("strand-sag", "Upper strand sag", "mm", (Side.LEFT, Side.RIGHT), 3 * INCH_MM, 4 * INCH_MM,
+                              INCH_MM / 16, "tape, 1/16 in", "common practice, no source",
+                              largest_difference=INCH_MM / 2),),
+        jobs=(JobSpec("sag", "Set the sag", JobType.ADJUST, ("locked-out",), ("strand-sag",),
+                      interval=IntervalSpec(50, None, SUPERVISED),
+                      computation=ComputationSpec("take-up for sag", {
+                          "span_mm": 1800.0, "sag_wanted_mm": 3.5 * INCH_MM, "takeup_thread_pitch_mm": 2.5})),),
+    )
+
+
+def belt_sheet() -> ServiceSheet:
+    """A cleated belt: tracked and spliced."""
+    return ServiceSheet(
+        key="belt", title="Cleated belt", revision=1, source=SUPERVISED, cautions=(LOCK_OUT,),
+        readings=(
+            ReadingSpec("belt-edge-top", "Belt edge, top", "mm", (Side.BOTH,), 2.0, INCH_MM / 2, 1.0, "rule",
+                        "common practice, no source"),
+            ReadingSpec("belt-edge-bottom", "Belt edge, bottom", "mm", (Side.BOTH,), 2.0, None, 1.0, "rule",
+                        SUPERVISED),
+        ),
+        jobs=(
+            JobSpec("track", "Track the belt", JobType.ADJUST, ("locked-out",), ("belt-edge-top", "belt-edge-bottom"),
+                    computation=ComputationSpec("belt tracking", {
+                        "bearing_spacing_mm": 900, "roller_diameter_mm": 200, "takeup_thread_pitch_mm": 2.0,
+                        "belt_length_mm": 6000, "drive_roller_diameter_mm": 200, "engine_rpm": 1500,
+                        "engine_to_roller_ratio": 15.7, "settle_revolutions": 150})),
+            JobSpec("splice", "Cut out and splice", JobType.SPLICE, ("locked-out",),
+                    computation=ComputationSpec("splice plan", {
+                        "cleat_pitch_mm": 250, "takeup_travel_in_mm": 200, "takeup_travel_out_mm": 60,
+                        "joint_bolts": 7, "min_splice_spacing_mm": 600, "bolt_torque_newton_metre": 11})),
+            JobSpec("replace", "Change the belt", JobType.REPLACE, ("locked-out",)),
+        ),
+    )
+
+
+@dataclass
+class Yard:
+    """A yard with one unit, its crew and a desk that shows into `states`."""
+
+    records: FakeRecords
+    sheets: FakeSheets
+    labels: FakeLabelDesk
+    reports: FakeReports
+    clock: FakeClock
+    sounds: list[str]
+    states: list[Any] = field(default_factory=list)
+    presenters: list[Any] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        ids = count(1)
+        helpers = Helpers(self.records, self.sheets, self.labels, self.reports, self.clock,
+                          lambda: f"id-{next(ids):04d}", FloorSettings(), self.sounds.append)
+        self.desk = Desk(helpers, self._show)
+        self.helpers = helpers
+        self.desk.start()
+
+    def _show(self, state: Any, presenter: Any) -> None:
+        self.states.append(state)
+        self.presenters.append(presenter)
+
+    @property
+    def state(self) -> Any:
+        """The state shown last."""
+        return self.states[-1]
+
+    @property
+    def screen(self) -> Any:
+        """The presenter of the screen shown last."""
+        return self.presenters[-1]
+
+    @property
+    def message(self) -> Any:
+        """The message shown last."""
+        return self.state.frame.message
+
+    def scan(self, number: str, source: ScanSource = ScanSource.SCANNER, how: str = "plain") -> Any:
+        """Scan a number and return the state shown then."""
+        self.desk.scan(Scan(number, source, self.clock(), how))
+        return self.state
+
+    def sign_in(self, person_id: str = "ana") -> None:
+        """Scan somebody's badge."""
+        self.scan(self.records.person(person_id).badge)
+
+    def label_of(self, component_id: str) -> str:
+        """Return the label on a part."""
+        return self.records.component(component_id).label
+
+    def clear(self, component_id: str, job: str, person_id: str = "ana") -> None:
+        """Put on record that cautions and hour meter of a job are done for this shift."""
+        component = self.records.component(component_id)
+        shift = self.helpers.shift().key
+        keys = self.sheets.sheet(component.sheet).job(job).cautions
+        self.records.confirmed |= {(component.unit_id, person_id, shift, key) for key in keys}
+        self.records.hour_readings[component.unit_id] = HoursReading(component.unit_id, 1240.5, self.clock(), person_id)
+
+    def open_job(self, component_id: str, job: str) -> Any:
+        """Sign in, clear the way, scan the part, open a job's form and return its presenter."""
+        self.sign_in()
+        self.clear(component_id, job)
+        self.scan(self.label_of(component_id))
+        self.screen.open_job(job)
+        return self.screen
+
+    def type(self, text: str) -> None:
+        """Type on the form shown, key by key."""
+        for key in text:
+            self.screen.key(key)
+
+
+def _label(kind: LabelKind, digit: Kind, serial: int, subject: str) -> Label:
+    return Label(compose(digit, 1, serial).digits, kind, subject, MORNING - timedelta(days=400))
+
+
+def make_records() -> FakeRecords:
+    """Return the yard's records before anything is done."""
+    badge, lead_badge = compose(Kind.CREW_BADGE, 1, 1).digits, compose(Kind.CREW_BADGE, 1, 2).digits
+    records = FakeRecords(
+        unit_list=[Unit("u4", "Unit 4", "flight elevator", compose(Kind.UNIT, 1, 10).digits, "sweeper with elevator")],
+        assembly_list=[Assembly("a1", "u4", "Elevator", "flight elevator"),
+                       Assembly("a2", "u4", "Conveyor", "belt conveyor")],
+        position_list=[
+            Position("p-bearing", "u4", "a1", "upper shaft bearing, left", "bearing", Side.LEFT, 0.2, 0.9, 1),
+            Position("p-chain", "u4", "a1", "flight chains", "chain", Side.BOTH, 0.5, 0.5, 2),
+            Position("p-belt", "u4", "a2", "cleated belt", "belt", Side.BOTH, 0.5, 0.4, 3),
+            Position("p-empty", "u4", "a2", "scraper", "bearing", Side.BOTH, 0.7, 0.4, 4),
+        ],
+        person_list=[Person("ana", "Ana", Role.MECHANIC, badge, "in"),
+                     Person("bo", "Bo", Role.LEAD, lead_badge, "mm")],
+        hour_readings={"u4": HoursReading("u4", 1236.5, MORNING - timedelta(days=1), "ana")},
+        service_records=[ServiceRecord("wash-1", "c-bearing", "p-bearing", "u4", "bearing", 3, "wash", JobType.CLEAN,
+                                       MORNING - timedelta(days=1), 1236.5, "bo")],
+    )
+    parts = (("bearing", "Insert bearing UC208", {"bearing": "UC208"}), ("chain", "Pair of flight chains", {}),
+             ("belt", "Cleated belt, 24 cleats",
+              {"belt_length_mm": 6000.0, "splices_mm": [0.0], "cleat_phase_mm": 125}))
+    for serial, (key, description, properties) in enumerate(parts, start=20):
+        label = _label(LabelKind.COMPONENT, Kind.COMPONENT, serial, f"c-{key}")
+        records.labels[label.number] = label
+        records.components[f"c-{key}"] = Component(
+            f"c-{key}", key, f"p-{key}", "u4", description, label.number, MORNING - timedelta(days=300), 40.0,
+            properties=dict(properties))
+    others = (Label(records.unit_list[0].label, LabelKind.UNIT, "u4", MORNING),
+              Label(badge, LabelKind.BADGE, "ana", MORNING), Label(lead_badge, LabelKind.BADGE, "bo", MORNING),
+              _label(LabelKind.POSITION, Kind.POSITION, 30, "p-bearing"),
+              _label(LabelKind.POSITION, Kind.POSITION, 31, "p-empty"),
+              _label(LabelKind.COMMAND, Kind.COMMAND_CARD, 40, "next"))
+    records.labels |= {label.number: label for label in others}
+    return records
+
+
+@pytest.fixture
+def yard() -> Yard:
+    """Return a yard with its desk, at 06:30 on a Monday."""
+    records = make_records()
+    sheets = FakeSheets({sheet.key: sheet for sheet in (bearing_sheet(), chain_sheet(), belt_sheet())})
+    return Yard(records, sheets, FakeLabelDesk(records), FakeReports(), FakeClock(), [])

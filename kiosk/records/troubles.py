@@ -75,10 +75,8 @@ def _ours(error: Exception, path: Path) -> RecordError:
     code = getattr(cause, "sqlite_errorcode", None)
     details = f"{getattr(cause, 'sqlite_errorname', type(error).__name__)}: {cause or error}"
     trouble = None if code is None else _BY_RESULT_CODE.get(code & 0xFF)
-    if trouble is Trouble.FAILING and _has_no_room(path):
-        trouble = Trouble.FULL
     if trouble is not None:
-        return unavailable(trouble, path, details)
+        return unavailable(_by_the_disk(trouble, path), path, details)
     return RecordError("The records refused this entry; nothing was saved.", details=details)
 
 
@@ -89,6 +87,21 @@ def _driver_error(error: BaseException | None) -> sqlite3.Error | None:
             return error
         error = error.__cause__ or error.__context__
     return None
+
+
+def _by_the_disk(trouble: Trouble, path: Path) -> Trouble:
+    """Look at the disk where SQLite's code leaves open what is wrong with it."""
+    if trouble is Trouble.FAILING and _has_no_room(path):
+        return Trouble.FULL
+    if trouble is Trouble.GONE and _may_only_read(path):
+        return Trouble.READ_ONLY
+    return trouble
+
+
+def _may_only_read(path: Path) -> bool:
+    """SQLite cannot open the log beside a file that it could open, where the folder may not be written."""
+    may_write = os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
+    return path.is_file() and os.access(path, os.R_OK) and not may_write
 
 
 def _has_no_room(path: Path) -> bool:

@@ -94,10 +94,10 @@ def _run(store: Store, migration: Migration, rebuild: Callable[[], object]) -> N
 def statements(script: str) -> list[str]:
     """Return the statements of a script; executescript() would commit each by itself."""
     found: list[str] = []
-    lines: list[str] = []
-    for line in script.splitlines(keepends=True):
-        lines.append(line)
-        if sqlite3.complete_statement("".join(lines)):
-            found.append("".join(lines).strip())
-            lines = []
+    begun = ""
+    for piece in script.split(";")[:-1]:
+        begun += f"{piece};"
+        if sqlite3.complete_statement(begun):  # a trigger, or a text, may hold semicolons of its own
+            found.append(begun.strip())
+            begun = ""
     return found

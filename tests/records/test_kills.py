@@ -1,0 +1,135 @@
+"""The process is killed before every single statement of a save: the whole event is there, or nothing of it.
+
+A child process opens the records, counts the statements that SQLite runs (those of triggers too) and kills itself
+with SIGKILL before the k-th; the parent opens what is left, for every k until a child lives to the end.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+from collections.abc import Callable
+from itertools import count
+from pathlib import Path
+
+import pytest
+from small_yard import done, event, finding, label_issued, reading, record, replacement, story_events, yard_events
+
+from kiosk.entities import JobType
+from kiosk.events import Event, RecordCorrected
+from kiosk.records import YardRecords
+
+KIOSK = 7
+
+
+def _big_job() -> Event:
+    """A job that writes into most tables: readings, a property, findings opened and closed."""
+    of = record(30, component_id="bearing-left-2", job="splice", job_type=JobType.SPLICE, strokes=None,
+                readings=(reading(70.0), reading(71.0)))
+    return done(of, findings_opened=(finding("f9", "bearing-left-2", record_id=of.id),),
+                new_properties={"belt_length_mm": 3000.0})
+
+
+def _replacement_again() -> Event:
+    return replacement(40, "1000000005", "bearing-left-3", old="bearing-left-2")
+
+
+def _annulled() -> Event:
+    adjusted = next(each for each in STORY if getattr(each.payload, "findings_opened", ()))
+    return event(RecordCorrected(adjusted.id, "never done", None), "lead", 50)
+
+
+STORY = story_events()
+
+
+@pytest.fixture(scope="module")
+def story_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a database with the whole story, closed, and a spare label."""
+    path = tmp_path_factory.mktemp("kills") / "story.db"
+    records = YardRecords.open(path, KIOSK)
+    records.append_all([*yard_events(), *STORY, label_issued("1000000005", 5)])
+    records.close()
+    return path
+
+
+def _in_child(act: Callable[[], None]) -> int:
+    """Run `act` in a child process and return how it ended: 0, or minus the signal."""
+    pid = os.fork()
+    if pid == 0:
+        try:
+            act()
+        except BaseException:
+            os._exit(1)
+        os._exit(0)
+    _, status = os.waitpid(pid, 0)
+    return os.waitstatus_to_exitcode(status)
+
+
+def _kill_before(records: YardRecords, statement: int) -> None:
+    """Arm the records' connection: SIGKILL comes just before SQLite runs its k-th statement from now."""
+    numbers = count(1)
+
+    def kill(_: str) -> None:
+        if next(numbers) == statement:
+            os.kill(os.getpid(), signal.SIGKILL)
+
+    records._store.connection().set_trace_callback(kill)
+
+
+def _save_and_die_before(path: Path, events: list[Event], statement: int) -> int:
+    def act() -> None:
+        records = YardRecords.open(path, KIOSK)
+        _kill_before(records, statement)
+        records.append_all(events)
+
+    return _in_child(act)
+
+
+@pytest.mark.parametrize("make", [
+    pytest.param(lambda: [_big_job()], id="job"),
+    pytest.param(lambda: [_replacement_again()], id="replacement"),
+    pytest.param(lambda: [_annulled()], id="correction"),
+    pytest.param(lambda: [_big_job(), _replacement_again()], id="two-events-at-once"),
+])
+def test_kill__before_every_statement__leaves_all_or_nothing(
+    story_file: Path, tmp_path: Path, make: Callable[[], list[Event]]
+) -> None:
+    """Whatever the moment, the journal is whole, the tables are the journal's, and a retry never doubles."""
+    events = make()
+    before = len(yard_events()) + len(STORY) + 1
+    for statement in count(1):
+        path = tmp_path / f"{statement}.db"
+        shutil.copy(story_file, path)
+        ended = _save_and_die_before(path, events, statement)
+        records = YardRecords.open(path, KIOSK)
+        left = records.verify()
+        assert left.first_bad is None
+        assert left.entries == before if ended else left.entries == before + len(events)
+        assert records.tables_unlike_journal() == []
+        records.append_all(events)
+        assert records.verify().entries == before + len(events)
+        records.close()
+        path.unlink()
+        if ended == 0:
+            break
+        assert ended == -signal.SIGKILL
+    print(f"{statement - 1} statements, killed before each")
+    assert statement > 10
+
+
+def test_kill__during_a_rebuild__leaves_the_tables_as_they_were(story_file: Path, tmp_path: Path) -> None:
+    """A rebuild is one transaction: cut anywhere, the old tables stand."""
+    path = tmp_path / "rebuilt.db"
+    shutil.copy(story_file, path)
+
+    def act(statement: int) -> None:
+        records = YardRecords.open(path, KIOSK)
+        _kill_before(records, statement)
+        records.rebuild()
+
+    for statement in (2, 10, 25, 60):
+        assert _in_child(lambda k=statement: act(k)) == -signal.SIGKILL  # type: ignore[misc]
+        records = YardRecords.open(path, KIOSK)
+        assert records.tables_unlike_journal() == []
+        records.close()

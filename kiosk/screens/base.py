@@ -26,8 +26,8 @@ class KioskScreen(BoxLayout):
         ask_text: Opens the letter board: `ask_text(prompt, text, done)`.
     """
 
-    state = ObjectProperty()
-    presenter = ObjectProperty()
+    state = ObjectProperty(rebind=True)
+    presenter = ObjectProperty(rebind=True)
     face = StringProperty("")
     ask_text = ObjectProperty()
 
@@ -49,8 +49,8 @@ class KioskScreen(BoxLayout):
 
 
 def figure_of(mark: Mark | None) -> str:
-    """Return the picture's name of a mark, '' for none."""
-    return f"mark_{mark.shape}" if mark else ""
+    """Return the picture's name of a mark, '' for one that says nothing."""
+    return f"mark_{mark.shape}" if mark and mark.word else ""
 
 
 def _joined(*texts: str) -> str:

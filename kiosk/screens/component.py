@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from kivy.properties import ObjectProperty
+from kivy.uix.boxlayout import BoxLayout
+
 from kiosk.presenters.parts import JobButton, StopPanel
 from kiosk.screens.base import KioskScreen, action_row, due_row, figure_of, finding_row, press_row, record_row
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
@@ -13,6 +16,13 @@ from kiosk.widgets.lists import ListRow, TextRow
 from kiosk.widgets.theme import load_kv
 
 RECORDS_SHOWN = 3
+
+
+class QuickJob(BoxLayout):
+    """The job that one touch saves; takes a `QuickPanel`."""
+
+    quick = ObjectProperty(None, allownone=True, rebind=True)
+    presenter = ObjectProperty(None, allownone=True, rebind=True)
 
 
 class ComponentScreen(KioskScreen):

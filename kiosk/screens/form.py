@@ -25,7 +25,7 @@ class FormScreen(KioskScreen):
         active: The row that is typed into. `beside`: the rows of the same quantity, one a side.
     """
 
-    active = ObjectProperty(None, allownone=True)
+    active = ObjectProperty(None, allownone=True, rebind=True)
     beside = ListProperty()
 
     def show_lists(self) -> None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from kiosk.presenters.states import UnitTile
-from kiosk.screens.base import KioskScreen, figure_of, press_row
+from kiosk.screens.base import KioskScreen
 from kiosk.widgets import preview as _preview  # noqa: F401  used by the .kv file
-from kiosk.widgets.lists import ListRow
+from kiosk.widgets.lists import StateTile
 from kiosk.widgets.theme import load_kv
 
 
@@ -16,9 +16,10 @@ class IdleScreen(KioskScreen):
         """Fill the board of units."""
         self.ids.units.show(self.state.units, map(self._tile, self.state.units))
 
-    def _tile(self, unit: UnitTile) -> ListRow:
-        lines = (unit.mark.word,)
-        return press_row(unit.name, lines, figure_of(unit.mark), lambda: self.presenter.open_unit(unit.unit_id))
+    def _tile(self, unit: UnitTile) -> StateTile:
+        tile = StateTile(title=unit.name, mark=unit.mark)
+        tile.bind(on_release=lambda _: self.presenter.open_unit(unit.unit_id))
+        return tile
 
 
 load_kv(__file__)

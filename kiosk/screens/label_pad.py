@@ -13,8 +13,8 @@ from kiosk.widgets.theme import load_kv
 class LabelPad(BoxLayout):
     """Shows a `LabelPadState`; keys go to `presenter.label_key`."""
 
-    state = ObjectProperty()
-    presenter = ObjectProperty()
+    state = ObjectProperty(rebind=True)
+    presenter = ObjectProperty(rebind=True)
 
 
 load_kv(__file__)

@@ -22,7 +22,7 @@ class ReplaceScreen(KioskScreen):
         number_row: The active entry if it is typed on the number keys, else None.
     """
 
-    number_row = ObjectProperty(None, allownone=True)
+    number_row = ObjectProperty(None, allownone=True, rebind=True)
 
     def show_lists(self) -> None:
         """Fill reasons, entries and what is said of the label."""

@@ -11,6 +11,7 @@ from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, St
 from kivy.uix.floatlayout import FloatLayout
 
 from kiosk.presenters import states
+from kiosk.presenters.parts import MessageState
 from kiosk.screens.base import KioskScreen
 from kiosk.screens.cautions import CautionsScreen
 from kiosk.screens.component import ComponentScreen
@@ -22,8 +23,8 @@ from kiosk.screens.replace import ReplaceScreen
 from kiosk.screens.saved import SavedScreen
 from kiosk.screens.splice import SpliceScreen
 from kiosk.screens.unit import UnitScreen
-from kiosk.widgets import bars as _bars  # noqa: F401  used by the .kv file
 from kiosk.widgets import letters as _letters  # noqa: F401  used by the .kv file
+from kiosk.widgets.bars import MessagePanel
 from kiosk.widgets.theme import load_kv, theme
 
 SCREENS: dict[type, type[KioskScreen]] = {
@@ -42,8 +43,8 @@ SCREENS: dict[type, type[KioskScreen]] = {
 class Stage(FloatLayout):
     """Shows one state at a time. Built with the first state and its presenter."""
 
-    state = ObjectProperty()
-    presenter = ObjectProperty(None, allownone=True)
+    state = ObjectProperty(rebind=True)
+    presenter = ObjectProperty(None, allownone=True, rebind=True)
     is_busy = BooleanProperty(False)
     busy_text = StringProperty("")
     look = NumericProperty(0)
@@ -51,6 +52,8 @@ class Stage(FloatLayout):
     def __init__(self, **kwargs: object) -> None:
         self._screens: dict[type, KioskScreen] = {}
         self._pad: LabelPad | None = None
+        self._message = MessagePanel(size_hint=(None, None))
+        self._message.bind(on_answer=lambda _, key: self.presenter.answer(key), on_close=self.close_message)
         super().__init__(**kwargs)
         for name in ("size", "look"):
             self.fbind(name, self._place_message)
@@ -67,8 +70,7 @@ class Stage(FloatLayout):
         if screen.parent is None:
             self.ids.place.clear_widgets()
             self.ids.place.add_widget(screen)
-        self.ids.message.state = state.frame.message
-        self._place_message()
+        self._show_message(state.frame.message)
         self._show_pad(state.frame.label_pad)
 
     @property
@@ -100,19 +102,23 @@ class Stage(FloatLayout):
         screen.state = state
         return screen
 
+    def _show_message(self, message: MessageState | None) -> None:
+        self._message.state = message
+        if message is None:
+            self.remove_widget(self._message)
+        elif self._message.parent is None:
+            self.add_widget(self._message, index=self.children.index(self.ids.over) + 1)
+        self._place_message()
+
     def _place_message(self, *_: object) -> None:
         """Lay the message over the lower part of the content, clear of the side column."""
-        panel = self.ids.message
-        panel.size = (self.width - theme.side - theme.gap - 2 * theme.pad, panel.height_for(self._content_width()))
-        panel.pos = (theme.pad, theme.pad) if panel.state else (-self.width - panel.width, 0)
+        width = self.width - theme.side - theme.gap - 2 * theme.pad
+        self._message.size = (width, self._message.height_for(width))
+        self._message.pos = (theme.pad, theme.pad)
 
-    def _content_width(self) -> float:
-        return float(self.width - theme.side - theme.gap - 2 * theme.pad)
-
-    def close_message(self) -> None:
+    def close_message(self, *_: object) -> None:
         """Take the message off; it was read."""
-        self.ids.message.state = None
-        self._place_message()
+        self._show_message(None)
 
     def _show_pad(self, pad: object) -> None:
         if pad is None:

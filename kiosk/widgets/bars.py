@@ -16,9 +16,10 @@ MESSAGE_ICONS = {"info": "info", "refused": "stop", "question": "info", "saved":
 
 
 class HeaderBar(BoxLayout):
-    """Yard, person and time in one line; takes a `HeaderState`."""
+    """One line on top. With a place: where and who; without: who, or the yard, and the time."""
 
-    state = ObjectProperty(None, allownone=True)
+    place = StringProperty("")
+    state = ObjectProperty(None, allownone=True, rebind=True)
 
 
 class SideColumn(BoxLayout):
@@ -35,7 +36,7 @@ class MessagePanel(BoxLayout):
     Takes a `MessageState`; events `on_answer(key)` for a question's buttons, `on_close` for the tick.
     """
 
-    state = ObjectProperty(None, allownone=True)
+    state = ObjectProperty(None, allownone=True, rebind=True)
     icon = StringProperty("")
     __events__ = ("on_answer", "on_close")
 

@@ -13,7 +13,7 @@ from kiosk.widgets.theme import theme
 class BeltStrip(Drawn):
     """Draws one `BeltDrawing`: cleats above the belt, splices across it, the bad length hatched, the cut dashed."""
 
-    state = ObjectProperty(None, allownone=True)
+    state = ObjectProperty(None, allownone=True, rebind=True)
     redraw_on = ("state",)
 
     def draw(self, group: InstructionGroup) -> None:

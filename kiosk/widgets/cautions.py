@@ -17,26 +17,26 @@ from kiosk.widgets.words import text_size_px
 class CautionCard(Touch, BoxLayout):
     """Shows one `CautionRow`."""
 
-    state = ObjectProperty()
+    state = ObjectProperty(rebind=True)
     band = ColorProperty()
     band_ink = ColorProperty()
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
-        self.fbind("state", self._colour_band)
+        self.fbind("row", self._colour_band)
         self.fbind("look", self._colour_band)
         self._colour_band()
 
     def _colour_band(self, *_: object) -> None:
-        signal = self.state.signal.lower()
+        signal = self.row.signal.lower()
         self.band, self.band_ink = getattr(theme, signal), getattr(theme, f"{signal}_ink")
-        self.kind = "chosen" if self.state.confirmed else "plain"
+        self.kind = "chosen" if self.row.confirmed else "plain"
 
     def height_for(self, width_px: float) -> float:
         """Return the height [px] that band and words need at this width."""
         text_width = int(width_px - 4 * theme.pad - theme.mark * 1.4)
-        words = (text_size_px(self.state.hazard, theme.body, True, text_width)[1]
-                 + text_size_px(self.state.action, theme.body, False, text_width)[1])
+        words = (text_size_px(self.row.hazard, theme.body, True, text_width)[1]
+                 + text_size_px(self.row.action, theme.body, False, text_width)[1])
         return float(max(theme.target, words + theme.line + 3 * theme.pad))
 
 

@@ -25,7 +25,7 @@ _QUIET_SHAPES = ("ring", "circle")
 class Diagram(ButtonBehavior, Drawn):
     """Draws one `DiagramState`. Event `on_near(position_ids)`: a tap, nearest position first."""
 
-    state = ObjectProperty(None, allownone=True)
+    state = ObjectProperty(None, allownone=True, rebind=True)
     highlighted = ListProperty()
     redraw_on = ("state", "highlighted")
     __events__ = ("on_near",)

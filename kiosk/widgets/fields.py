@@ -22,7 +22,7 @@ class FieldCard(Touch, BoxLayout):
     name = StringProperty("")
     typed = StringProperty("")
     tail = StringProperty("")
-    mark = ObjectProperty(None, allownone=True)
+    mark = ObjectProperty(None, allownone=True, rebind=True)
     active = BooleanProperty(False)
 
     def on_active(self, *_: object) -> None:

@@ -17,24 +17,25 @@ from kiosk.widgets.theme import theme
 class Gauge(Drawn):
     """Draws one `GaugeState`, or nothing without one."""
 
-    state = ObjectProperty(None, allownone=True)
+    state = ObjectProperty(None, allownone=True, rebind=True)
     redraw_on = ("state",)
 
     def draw(self, group: InstructionGroup) -> None:
-        """Draw labels at the foot, the band above them, the needle on top."""
+        """Draw the limits' labels at the foot, the band above them, the needle on it, the verdict on top."""
         if self.state is None:
             return
-        text_height = theme.line
+        word_height = theme.line if self.state.mark.word else 0
         self._left, self._wide = self.x + theme.pad, self.width - 2 * theme.pad
-        room = self.height - text_height
+        room = self.height - theme.line - word_height
         self._thick = min(room * 0.42, theme.mark)
         if self._thick < theme.hairline * 2:
             return  # not laid out yet
-        self._foot = self.y + text_height + (room - self._thick * 2.1) / 2
+        self._foot = self.y + theme.line + (room - self._thick * 2.1) / 2
         self._draw_band(group)
         self._draw_limits(group)
         self._draw_value(group)
         self._draw_labels(group)
+        add_text(group, self.state.mark.word, (self.center_x, self.top - theme.line / 2), theme.body, theme.ink, True)
 
     def _at(self, part: float) -> float:
         return self._left + part * self._wide

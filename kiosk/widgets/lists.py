@@ -54,6 +54,18 @@ class ListRow(Touch, BoxLayout):
         return max(theme.target, _text_height(self.title, self.lines, text_width) + 2 * theme.pad)
 
 
+class StateTile(Touch, BoxLayout):
+    """A tile that is pressed: a name, below it its state by mark and word."""
+
+    title = StringProperty("")
+    mark = ObjectProperty(rebind=True)
+
+    def height_for(self, width_px: float) -> float:
+        """Return the height [px] the tile needs at this width."""
+        name = text_size_px(self.title, theme.body, True, int(width_px - 2 * theme.pad))[1]
+        return float(max(theme.target, name + theme.mark + 3 * theme.pad))
+
+
 def _text_height(title: str, lines: Iterable[str], width_px: float) -> float:
     height = text_size_px(title, theme.body, True, int(width_px))[1] if title else 0
     return height + sum(text_size_px(line, theme.body, False, int(width_px))[1] for line in lines if line)
@@ -178,7 +190,7 @@ class PagedList(FloatLayout):
 class MarkedWords(BoxLayout):
     """A mark with its word beside it: state by shape, word and colour."""
 
-    mark = ObjectProperty(None, allownone=True)
+    mark = ObjectProperty(None, allownone=True, rebind=True)
 
 
 _PARTS_USED_BY_KV = (Picture,)

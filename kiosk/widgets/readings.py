@@ -13,7 +13,7 @@ from kiosk.widgets.theme import load_kv
 class ReadingCard(BoxLayout):
     """Shows one `ReadingRow`. Event `on_press_field` asks to type into it."""
 
-    state = ObjectProperty()
+    state = ObjectProperty(rebind=True)
     __events__ = ("on_press_field",)
 
     def on_press_field(self) -> None:

@@ -18,7 +18,7 @@ from kiosk.widgets.theme import theme
 class TrendChart(Drawn):
     """Draws one `TrendState`, or nothing without one."""
 
-    state = ObjectProperty(None, allownone=True)
+    state = ObjectProperty(None, allownone=True, rebind=True)
     redraw_on = ("state",)
 
     def draw(self, group: InstructionGroup) -> None:

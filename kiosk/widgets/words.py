@@ -32,7 +32,16 @@ def words_fit(text: str, font_px: float, bold: bool, width_px: float, height_px:
 
 
 class Words(Label):
-    """A paragraph: as wide as its place, as high as its text."""
+    """A paragraph: as wide as its place, as high as its text, at once and not only when it has been drawn."""
+
+    def __init__(self, **kwargs: object) -> None:
+        super().__init__(**kwargs)
+        for name in ("text", "width", "font_size", "bold"):
+            self.fbind(name, self._take_height)
+        self._take_height()
+
+    def _take_height(self, *_: object) -> None:
+        self.height = text_size_px(self.text, self.font_size, self.bold, int(self.width))[1] if self.text else 0
 
 
 class FittedWords(Label):

@@ -66,7 +66,7 @@ class Driver:
 
     def touch(self, words: str, place: int = 0) -> None:
         """Touch the `place`-th thing that carries these words, from the top of the screen."""
-        x, y = self._wait(lambda: self._centre(words, place), f"'{words}' to touch")
+        x, y = self._wait(lambda: self._at_rest(words, place), f"'{words}' to touch")
         self.touch_at(x, y)
 
     def touch_at(self, x: float, y: float) -> None:
@@ -132,6 +132,12 @@ class Driver:
         self._state = state
         self._ready.set()
 
+    def _at_rest(self, words: str, place: int) -> tuple[float, float] | None:
+        """Return where it is once it stands still: a screen that just came is still being laid out."""
+        first = self._centre(words, place)
+        time.sleep(0.06)
+        return first if first is not None and first == self._centre(words, place) else None
+
     def _centre(self, words: str, place: int) -> tuple[float, float] | None:
         found = self._ask(lambda: [_centre_of(widget) for widget, text in _touchables(self.app.shell.stage)
                                    if _carries(text, words)])
@@ -187,7 +193,7 @@ def _touchables(root: Any) -> Iterator[tuple[Any, str]]:
 def _words_of(widget: Any) -> str:
     words = [str(getattr(widget, name, "")) for name in ("text", "title", "name", "typed")]
     words += [str(line) for line in getattr(widget, "lines", ())]
-    words.append(str(getattr(widget.state, "hazard", "")))
+    words.append(str(getattr(getattr(widget, "row", None), "hazard", "")))
     return " | ".join(word for word in words if word) or str(getattr(widget, "icon", ""))
 
 

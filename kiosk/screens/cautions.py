@@ -33,7 +33,7 @@ class CautionsScreen(KioskScreen):
             action_row(action, lambda key: self.presenter.take_hours(key)) for action in suggestions))
 
     def _card(self, row: CautionRow) -> CautionCard:
-        card = CautionCard(state=row)
+        card = CautionCard(row=row)
         card.bind(on_release=lambda _: self.presenter.confirm(row.key))
         return card
 

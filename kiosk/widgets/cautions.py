@@ -17,7 +17,7 @@ from kiosk.widgets.words import text_size_px
 class CautionCard(Touch, BoxLayout):
     """Shows one `CautionRow`."""
 
-    state = ObjectProperty(rebind=True)
+    row = ObjectProperty(rebind=True)
     band = ColorProperty()
     band_ink = ColorProperty()
 

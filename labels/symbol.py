@@ -2,7 +2,7 @@
 
 The symbol is made with python-barcode and read again with the table below before it is handed on, because the
 library drops a leading pair 99, may build a longer symbol on a second call and encodes some mixed texts
-wrongly. Ten digits in code set C are nine characters: start, five pairs, check, stop: 90 modules, the
+wrongly. Ten digits in code set C are eight characters: start, five pairs, check, stop: 90 modules, the
 fewest possible.
 
 Source: ISO/IEC 15417, character table and check character.

@@ -36,6 +36,11 @@ class Candidate:
     stop: float
     table: Table
 
+    @property
+    def worth(self) -> float:
+        """How much the candidate looks like a label at all. [nats]"""
+        return self.start + self.stop + float(self.table.max(axis=1).sum())
+
 
 def candidates(crop: Crop, issued: IssuedIndex | None) -> Iterator[Candidate]:
     """Yield candidate numbers of a crop, both ways round."""
@@ -47,12 +52,17 @@ def candidates(crop: Crop, issued: IssuedIndex | None) -> Iterator[Candidate]:
         best = None
         for geometry in find_geometries(scores, _GEOMETRIES):
             weighed = weigh(row, geometry, tp.FINAL_BLURS)
-            match = match_issued(weighed.table, issued) if issued is not None else match_well_formed(weighed.table)
-            one = Candidate(match, weighed.start, weighed.stop, weighed.table)
+            one = candidate_of_table(weighed.table, weighed.start, weighed.stop, issued)
             if best is None or one.match.evidence > best.match.evidence:
                 best = one
         if best is not None:
             yield best
+
+
+def candidate_of_table(table: Table, start: float, stop: float, issued: IssuedIndex | None) -> Candidate:
+    """Return the likeliest number of a table, issued where an issued set is known, else well-formed."""
+    match = match_issued(table, issued) if issued is not None else match_well_formed(table)
+    return Candidate(match, start, stop, table)
 
 
 def is_sure(candidate: Candidate, issued: IssuedIndex | None) -> bool:

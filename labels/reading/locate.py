@@ -21,7 +21,10 @@ CELL_PX = 8
 _DIRECTIONS = 12
 # The picture is searched at this size and at half of it, so that a near label's bars are not wider than a cell.
 _LONG_SIDE_PX = 1280
-_LEAST_CELLS = 4
+_LEAST_SIDE_CELLS = 4
+# Patches smaller than this are specks; only the largest few of a direction are looked at.
+_LEAST_CELLS = 8
+_MOST_PATCHES = 8
 _MOST_FIELDS = 6
 
 
@@ -68,7 +71,7 @@ def find_bar_fields(grey: Image, most: int = _MOST_FIELDS) -> list[BarField]:
         if factor < 1.0:
             level = cv2.resize(level, None, fx=factor, fy=factor, interpolation=cv2.INTER_AREA)
             scale *= factor
-        if min(level.shape) >= _LEAST_CELLS * CELL_PX:
+        if min(level.shape) >= _LEAST_SIDE_CELLS * CELL_PX:
             fields += [_scaled(field, 1 / scale) for field in _fields_of_level(level)]
     return _best_apart(fields, most)
 
@@ -114,12 +117,12 @@ def _fields_of_level(level: Image) -> list[BarField]:
 
 def _fields_of_mask(mask: Image, agree: Floats, cosine: Floats, sine: Floats, energy: Floats) -> list[BarField]:
     """Return a box for each patch of agreeing cells."""
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
     fields = []
-    for index in range(1, count):
-        left, top, width, height, cells = stats[index]
-        if cells < _LEAST_CELLS:
-            continue
+    sizes = stats[1:, cv2.CC_STAT_AREA]
+    large = np.nonzero(sizes >= _LEAST_CELLS)[0]
+    for index in large[np.argsort(-sizes[large])][:_MOST_PATCHES] + 1:
+        left, top, width, height, _ = stats[index]
         part = (slice(top, top + height), slice(left, left + width))
         inside = labels[part] == index
         rows, columns = np.nonzero(inside)
@@ -148,7 +151,7 @@ def _box(rows: NDArray[np.int64], columns: NDArray[np.int64], weight: Floats, en
     ratio = length / height
     shape = float(np.exp(-0.5 * (np.log(ratio / 2.8) / 0.8) ** 2))
     score = float(weight.mean() * min(1.0, fill * 1.3) * shape * np.sqrt(len(rows))
-                  * np.log1p(float(np.median(energy)) / 100.0))
+                  * np.log1p(float(energy.mean()) / 100.0))
     return BarField(float(x), float(y), float(angle), float(length), float(height), score)
 
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from labels.errors import LabelError
 from labels.number import PAIRS, LabelNumber, is_label_number, parse
 from labels.symbol import CHECK_MODULUS, START_C
 
@@ -32,6 +33,8 @@ class IssuedIndex:
         self.digits = tuple(dict.fromkeys(
             one.digits if isinstance(one, LabelNumber) else parse(one).digits for one in numbers))
         self._known = frozenset(self.digits)
+        if not self.digits:
+            raise LabelError("There are no issued numbers to match against.")
         raw = np.frombuffer("".join(self.digits).encode(), np.uint8).reshape(-1, PAIRS, 2).astype(np.int32) - 48
         pairs = raw[:, :, 0] * 10 + raw[:, :, 1]
         check = (START_C + pairs @ np.arange(1, PAIRS + 1)) % CHECK_MODULUS

@@ -32,6 +32,8 @@ from labels.reading.rectify import Crop, rectify
 How = Literal["plain", "deskewed", "averaged", "matched"]
 
 _PLAIN_MARGIN = 0.2
+# The part is searched as it is only when that costs little; deskewed it is smaller and reads better anyway.
+_PLAIN_PIXELS = 250_000
 # Larger frames are not searched as a whole by zbar: it would take longer than a mechanic waits.
 _WHOLE_FRAME_PIXELS = 6_000_000
 
@@ -130,7 +132,9 @@ class Look:
 
     def _decoded(self, field: BarField) -> Reading | None:
         """Climb the rungs of the general decoder."""
-        number = self._accepted(label_numbers(_upright_part(self.grey, field)))
+        part = _upright_part(self.grey, field)
+        is_cheap = not self.crops and part.size <= _PLAIN_PIXELS
+        number = self._accepted(label_numbers(part)) if is_cheap else None
         if number:
             return Reading(number, "plain", corners=field.corners())
         crop = rectify(self.grey, field)

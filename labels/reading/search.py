@@ -62,7 +62,7 @@ def fit(correlation: Floats, neutral: float) -> Floats:
 
     A window of unknown brightness, contrast and noise has the log likelihood -n/2 log(1 - r²) up to a constant.
     """
-    good = np.maximum(correlation, 0)
+    good = np.clip(correlation, 0, 1)
     level = np.log(1 - neutral**2 + _SOFT)
     return (-0.5 * FREEDOM * (np.log(1 - good * good + _SOFT) - level)).astype(np.float32)
 
@@ -87,16 +87,18 @@ _INDEX = {name: np.clip(index, 0, _TOP) for name, index in _INDEX.items()}
 
 def _windows(fine: Floats, name: str) -> tuple[Floats, Floats]:
     """Return the windows of mean zero, shape (widths * places, samples), and their lengths."""
-    windows = fine[_INDEX[name]]
-    windows -= windows.mean(axis=-1, keepdims=True)
-    length = np.sqrt(np.einsum("wps,wps->wp", windows, windows))
-    return windows.reshape(-1, windows.shape[-1]), length
+    windows = fine.take(_INDEX[name])
+    samples = windows.shape[-1]
+    mean = windows @ np.full(samples, 1 / samples, np.float32)
+    square = np.einsum("wps,wps->wp", windows, windows) - samples * mean * mean
+    # The patterns are of mean zero, so the windows' own means need not be taken off.
+    return windows.reshape(-1, samples), np.sqrt(np.maximum(square, 0))
 
 
 def _correlations(fine: Floats, name: str, bank: Floats) -> tuple[Floats, Floats]:
     """Return the best correlation over the bank at each width and place, and the windows' lengths."""
     windows, length = _windows(fine, name)
-    best = (windows @ bank.T).max(axis=1).reshape(length.shape)
+    best = (bank @ windows.T).max(axis=0).reshape(length.shape)
     return best / (length + 1e-6), length
 
 
@@ -133,40 +135,32 @@ def _padded(score: Floats, has_contrast: NDArray[np.bool_], name: str) -> Floats
 
 
 _ADVANCE = CHARACTER_MODULES * MODULE_SAMPLES
-_NEXT = np.minimum(np.arange(_PLACES)[None, :] + np.floor(_ADVANCE)[:, None].astype(int), _PLACES - 1)
-_NEXT_PLUS = np.minimum(_NEXT + 1, _PLACES - 1)
 _ROWS = np.arange(_WIDTHS)[:, None]
+_NEXT_PLACE = np.minimum(np.arange(_PLACES)[None, :] + np.floor(_ADVANCE)[:, None].astype(int), _PLACES - 2)
+# Indices into a flattened table of widths and places.
+_NEXT = _NEXT_PLACE + _ROWS * _PLACES
+_NEXT_PLUS = _NEXT + 1
 
 
-def _turned(score: Floats) -> tuple[Floats, NDArray[np.int8]]:
-    """Return the best score over changes of width, and which change it was."""
-    best, turn = score.copy(), np.zeros(score.shape, np.int8)
+def _best_turn(score: Floats) -> Floats:
+    """Return the best score over changes of width."""
+    best = score.copy()
     for step in range(1, _TURNS + 1):
-        for sign in (-1, 1):
-            moved = np.full_like(score, -np.inf)
-            if sign > 0:
-                moved[:-step] = score[step:]
-            else:
-                moved[step:] = score[:-step]
-            moved -= _WIDTH_PRICE * step * step
-            better = moved > best
-            best[better] = moved[better]
-            turn[better] = sign * step
-    return best, turn
+        price = _WIDTH_PRICE * step * step
+        np.maximum(best[:-step], score[step:] - price, out=best[:-step])
+        np.maximum(best[step:], score[:-step] - price, out=best[step:])
+    return best
 
 
 def find_geometries(scores: Scores, most: int) -> list[Geometry]:
     """Return the likeliest places of the eight characters, best first, distinct ones only."""
-    tail = scores.stop
-    steps: list[tuple[NDArray[np.int8], NDArray[np.bool_]]] = []
+    tails = [scores.stop]
     for character in range(CHARACTERS_IN_LABEL - 2, -1, -1):
-        best, turn = _turned(tail)
-        lower, upper = best[_ROWS, _NEXT], best[_ROWS, _NEXT_PLUS]
+        best = _best_turn(tails[-1]).reshape(-1)
         own = scores.start if character == 0 else scores.data
-        tail = own + np.maximum(lower, upper)
-        steps.append((turn, upper > lower))
-    steps.reverse()
-    return [_trace(scores, steps, width, place, score) for width, place, score in _peaks(tail, most)]
+        tails.append(own + np.maximum(best.take(_NEXT), best.take(_NEXT_PLUS)))
+    tails.reverse()
+    return [_trace(scores, tails, width, place, score) for width, place, score in _peaks(tails[0], most)]
 
 
 def _peaks(total: Floats, most: int) -> list[tuple[int, int, float]]:
@@ -182,21 +176,26 @@ def _peaks(total: Floats, most: int) -> list[tuple[int, int, float]]:
     return peaks
 
 
-def _trace(scores: Scores, steps: list[tuple[NDArray[np.int8], NDArray[np.bool_]]], width: int, place: int,
-           score: float) -> Geometry:
+def _trace(scores: Scores, tails: list[Floats], width: int, place: int, score: float) -> Geometry:
     """Follow the best way from a start and put a cubic through its places."""
     places, weights = [float(place)], [float(scores.start[width, place])]
-    for character, (turn, is_upper) in enumerate(steps):
-        upper = bool(is_upper[width, place])
-        following = int((_NEXT_PLUS if upper else _NEXT)[width, place])
-        width, place = width + int(turn[width, following]), following
-        own = scores.stop if character == len(steps) - 1 else scores.data
+    for character in range(1, CHARACTERS_IN_LABEL):
+        width, place = _step(tails[character], width, int(_NEXT_PLACE[width, place]))
+        own = scores.stop if character == CHARACTERS_IN_LABEL - 1 else scores.data
         places.append(float(place))
         weights.append(float(own[width, place]))
     places.append(places[-1] + 13 * MODULE_SAMPLES[width])
     weights.append(0.5 * weights[-1])
     modules = np.append(np.arange(CHARACTERS_IN_LABEL) * 11.0, 1.0 * LABEL_MODULES)
     return Geometry(_cubic(modules, np.array(places) - _BEYOND, np.array(weights)), score)
+
+
+def _step(tail: Floats, width: int, place: int) -> tuple[int, int]:
+    """Return the width and place from which the rest of the way is best."""
+    widths = np.arange(max(0, width - _TURNS), min(_WIDTHS, width + _TURNS + 1))
+    worth = tail[widths, place : place + 2] - _WIDTH_PRICE * ((widths - width) ** 2)[:, None]
+    turn, shift = divmod(int(worth.argmax()), 2)
+    return int(widths[turn]), place + shift
 
 
 def _cubic(modules: NDArray[np.float64], places: NDArray[np.float64],

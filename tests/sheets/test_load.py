@@ -267,7 +267,8 @@ def test_a_damaged_sheet_is_a_sheet_or_a_refusal_within_the_file(data: st.DataOb
 
 
 VALUES = st.recursive(
-    st.one_of(st.booleans(), st.integers(), st.floats(), st.text(max_size=5)), lambda inner: st.lists(inner, max_size=3),
+    st.one_of(st.booleans(), st.integers(), st.floats(), st.text(max_size=5)),
+    lambda inner: st.lists(inner, max_size=3),
     max_leaves=4)
 
 

@@ -13,6 +13,7 @@ from kiosk.service_sheet import GreaseSpec
 
 GEOMETRY_FACTOR = 13.0
 """f0 of insert ball bearings lies between 12 and 15 (from memory); it matters only with an axial load."""
+LONGEST_TOLD_HOURS = 100_000.0
 _WORKING_DAY_HOURS = 8.0
 
 
@@ -79,7 +80,7 @@ def life_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
     life = _life(row, load.load_newton, rpm, float(parameters.get("reliability_percent", 90.0)))
     safety = bearing_load.static_safety(radial, axial, row.static_rating_newton)
     lines = [
-        line(WHY, f"{row.designation} under {load.load_newton:.0f} N at {rpm:g} r/min: {life.hours:,.0f} h at "
+        line(WHY, f"{row.designation} under {load.load_newton:.0f} N at {rpm:g} r/min: {_life_words(life.hours)} at "
                   f"{life.reliability_percent:g} % reliability."),
         line(CHECK, life.caution),
         line(DO if safety.enough else STOP, f"Static safety {safety.safety:.1f}; {safety.least:g} is the least."),
@@ -88,6 +89,11 @@ def life_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
     details = {"hours": life.hours, "basic_hours": life.basic_hours, "static_safety": safety.safety,
                "equivalent_load_newton": load.load_newton}
     return Advice(tuple(lines), details, f"{life.source}; {row.source}")
+
+
+def _life_words(hours: float) -> str:
+    """Return a rating life; beyond what any machine runs it only says so."""
+    return f"{hours:,.0f} h" if hours < LONGEST_TOLD_HOURS else f"more than {LONGEST_TOLD_HOURS:,.0f} h"
 
 
 def _life(row: InsertBearing, load_newton: float, rpm: float, reliability_percent: float) -> bearing_life.RatingLife:

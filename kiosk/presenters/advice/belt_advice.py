@@ -28,7 +28,7 @@ from kiosk.presenters.advice.core import (
     values,
 )
 from kiosk.presenters.parts import AdviceLine
-from kiosk.presenters.readings import standard_uncertainty
+from kiosk.presenters.readings import Judged, standard_uncertainty
 
 HEIGHT_SOURCE = ("A cleat that touches the pan is lifted by raising both take-ups evenly: common practice, no source. "
                  "Travel by trigonometry.")
@@ -70,16 +70,21 @@ def _evenly(flats: int) -> str:
 
 def tracking_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
     """Return which take-up, which way and how many turns, then how long to run before measuring again."""
-    top = by_side(readings, EDGE_TOP)
-    if not top:
+    edge = _left_edge(readings, EDGE_TOP)
+    if edge is None:
         return nothing_yet("Measure from the left frame side to the belt's left edge, at the top.")
-    edge = next(iter(top.values()))
-    bottom = values(readings, EDGE_BOTTOM)
+    bottom = _left_edge(readings, EDGE_BOTTOM)
     limits = _limits(parameters, edge.spec.lower, edge.spec.upper, standard_uncertainty(edge.spec))
-    now = tracking.BeltTrack(value(edge), next(iter(bottom.values()), None),
+    now = tracking.BeltTrack(value(edge), None if bottom is None else value(bottom),
                              lower_roller_offset_mm=float(parameters.get("lower_offset_mm", 0.0)))
     advised = tracking.advise(logged_moves(context.history), now, limits, _geometry(parameters))
     return Advice(tuple(_track_lines(advised, parameters, limits)), _track_details(advised), TRACK_SOURCE)
+
+
+def _left_edge(readings: Readings, quantity: str) -> Judged | None:
+    """Return the reading from the left frame side; what the right one says follows from the belt's width."""
+    found = by_side(readings, quantity)
+    return found.get(Side.LEFT) or found.get(Side.BOTH)
 
 
 def _geometry(parameters: Mapping[str, Any]) -> TrackGeometry:
@@ -172,4 +177,5 @@ def _logged_move(record: ServiceRecord) -> Move | None:
 
 
 def _edge(record: ServiceRecord, key: str, phase: Phase) -> float | None:
-    return next((one.value for one in record.readings if one.quantity == key and one.phase == phase), None)
+    return next((one.value for one in record.readings
+                 if one.quantity == key and one.phase == phase and one.side is not Side.RIGHT), None)

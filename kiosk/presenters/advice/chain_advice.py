@@ -5,11 +5,11 @@ Both sides of an elevator are set alike: one shaft carries both chains, and a fl
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from kiosk.calc import chain, chain_wear, span, takeup
-from kiosk.entities import Side
+from kiosk.entities import Side, Verdict
 from kiosk.presenters.advice.core import (
     CHECK,
     DO,
@@ -27,7 +27,7 @@ from kiosk.presenters.advice.core import (
     values,
 )
 from kiosk.presenters.parts import AdviceLine
-from kiosk.presenters.readings import standard_uncertainty
+from kiosk.presenters.readings import Judged, standard_uncertainty
 
 SAG_SOURCE = "Statics of a hanging strand (catenary); half turns, then measure again: common practice, no source."
 WEAR_SOURCE = "Chain maker's page on wear: 3 % in general, 200/N % above 67 teeth, 1.5 % for fixed centres."
@@ -110,7 +110,7 @@ def wear_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
         for side, reading in found.items()
     }
     worst = max(worn.values(), key=lambda one: one.elongation_percent)
-    lines = [_wear_verdict(worst)]
+    lines = [_wear_verdict(worst), *_sheet_line(found.values())]
     lines += [_wear_line(side, one, context) for side, one in worn.items()]
     lines += _growth_lines(parameters, worst.elongation_percent, context)
     lines += _strand_lines(worn) + _flight_lines(parameters)
@@ -128,7 +128,14 @@ def _wear_verdict(worst: chain_wear.Elongation) -> AdviceLine:
                           "worn-out chain is no repair.")
     if worst.elongation_percent + spread >= worst.limit_percent:
         return line(CHECK, "Too close to its wear limit to call: measure over more pitches.")
-    return line(DO, "Keep it running: the wear is below its limit.")
+    return line(DO, f"The wear is below the general limit of {worst.limit_percent:g} %.")
+
+
+def _sheet_line(found: Iterable[Judged]) -> list[AdviceLine]:
+    """Return that the sheet's own limit, where it is stricter than the trade's, comes first."""
+    if all(reading.verdict is not Verdict.OUTSIDE for reading in found):
+        return []
+    return [line(STOP, "Outside this sheet's own limit, which comes before the general one: plan the change now.")]
 
 
 def _wear_line(side: Side, one: chain_wear.Elongation, context: AdviceContext) -> AdviceLine:

@@ -11,6 +11,7 @@ from kiosk.errors import NotFound
 from kiosk.presenters.advice.core import CHECK, DO, STOP, WHY, Advice, AdviceContext, Readings, line, nothing_yet, value
 from kiosk.presenters.parts import AdviceLine
 
+_UNMOVED_MM = 0.05
 SOURCE = ("Plain geometry: the loop holds a whole number of cleat pitches, the rollers come together by half of what "
           "is taken out. Distance between splices: a setting, common practice, no source.")
 
@@ -66,9 +67,22 @@ def plan_title(plan: SplicePlan, context: AdviceContext) -> str:
 
 def takeup_text(plan: SplicePlan, context: AdviceContext) -> str:
     """Return what the take-ups must do, and what is left of their travel."""
+    return f"{_takeup_way(plan, context)}; {_travel_left(plan, context)}."
+
+
+def _takeup_way(plan: SplicePlan, context: AdviceContext) -> str:
+    if abs(plan.centre_change_mm) < _UNMOVED_MM:
+        return "Take-ups stay where they are"
     way = "in" if plan.centre_change_mm < 0 else "out"
-    return (f"Take-ups go {way} by {context.length(abs(plan.centre_change_mm))}; left then "
-            f"{context.length(plan.takeup_in_left_mm)} in, {context.length(plan.takeup_out_left_mm)} out.")
+    return f"Take-ups go {way} by {context.length(abs(plan.centre_change_mm))}"
+
+
+def _travel_left(plan: SplicePlan, context: AdviceContext) -> str:
+    travels = (("in", plan.takeup_in_left_mm), ("out", plan.takeup_out_left_mm))
+    lacking = [f"{context.length(-left)} too little {way}" for way, left in travels if left < 0]
+    if lacking:
+        return lacking[0]
+    return "left then " + ", ".join(f"{context.length(left)} {way}" for way, left in travels)
 
 
 def splice_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:

@@ -1,0 +1,126 @@
+"""A part's page: what it is, since when, what is due, findings, trend."""
+
+from __future__ import annotations
+
+import pytest
+
+from kiosk.entities import SeriesPoint
+from kiosk.events import FindingOpened
+from kiosk.presenters.states import HistoryState, UnitState
+
+
+def points(yard, values, phase="as found", start=1000.0, step=40.0, side="left"):
+    return [SeriesPoint(yard.clock(), start + place * step, value, phase, side) for place, value in enumerate(values)]
+
+
+def open_chain(yard, series):
+    yard.records.series_points["c-chain", "strand-sag"] = series
+    return yard.scan(yard.label_of("c-chain"))
+
+
+def test_page_says_what_where_and_since_when(yard):
+    """Description, place, grouped label, date, hours and run."""
+    state = yard.scan(yard.label_of("c-bearing"))
+    assert (state.title, state.place) == ("Insert bearing UC208", "Unit 4 · upper shaft bearing, left")
+    assert state.since == "here since Tue 6 May 2025, at 40.0 h, 1,196.5 h run"
+    assert state.facts == ("Bearing: UC208",)
+
+
+def test_properties_are_shown_in_the_persons_units(yard):
+    """A belt's length in inches and mm."""
+    assert "6000 mm" in yard.scan(yard.label_of("c-belt")).facts[0]
+
+
+def test_last_records_are_on_the_page(yard):
+    """The last work on it, newest first."""
+    assert [row.job for row in yard.scan(yard.label_of("c-bearing")).records] == ["Wash out"]
+
+
+def test_first_due_one_touch_job_is_offered(yard):
+    """Greasing is due, washing was done yesterday."""
+    assert yard.scan(yard.label_of("c-bearing")).quick.job == "grease"
+
+
+def test_choosing_a_one_touch_job_among_the_jobs_shows_its_panel(yard):
+    """Opening 'wash' puts it on the panel, as it has no form."""
+    yard.scan(yard.label_of("c-bearing"))
+    yard.screen.open_job("wash")
+    assert yard.state.quick.job == "wash"
+
+
+def test_part_without_one_touch_job_has_no_panel(yard):
+    """Chains have none."""
+    assert yard.scan(yard.label_of("c-chain")).quick is None
+    yard.screen.save_quick()
+    assert "no job that one touch saves" in yard.message.text
+
+
+def test_finding_can_be_written_down(yard):
+    """Something seen wrong is opened in the person's name and shown at once."""
+    yard.sign_in()
+    yard.scan(yard.label_of("c-chain"))
+    yard.screen.report_finding("link cracked")
+    finding = yard.records.payloads(FindingOpened)[0].finding
+    assert (finding.text, finding.opened_by, finding.component_id) == ("link cracked", "ana", "c-chain")
+    assert yard.state.findings[0].text == "link cracked"
+
+
+@pytest.mark.parametrize("text", ["", "  ", "x"])
+def test_empty_finding_is_refused(yard, text):
+    """A finding says what is wrong."""
+    yard.sign_in()
+    yard.scan(yard.label_of("c-chain"))
+    yard.screen.report_finding(text)
+    assert "what is wrong" in yard.message.text
+
+
+def test_page_leads_to_unit_and_history(yard):
+    """One touch each."""
+    yard.scan(yard.label_of("c-chain"))
+    yard.screen.open_history()
+    assert isinstance(yard.state, HistoryState)
+    yard.screen.back()
+    yard.screen.open_unit()
+    assert isinstance(yard.state, UnitState)
+
+
+# --- trend ---
+
+
+def test_no_trend_without_two_readings(yard):
+    """One reading is no trend."""
+    assert open_chain(yard, points(yard, [80.0])).trend is None
+
+
+def test_trend_forecasts_where_the_readings_bear_it__hand(yard):
+    """By hand: 80 mm growing 2 mm in 40 h meets 101.6 mm 432 h after the first reading, at 1,432 h."""
+    state = open_chain(yard, points(yard, [80.0, 82.1, 83.9, 86.0, 88.1, 89.9]))
+    assert "meets its limit at about 1,43" in state.trend.sentence
+    assert len(state.trend.band_x) == len(state.trend.band_low) == len(state.trend.band_high) > 2
+    assert state.trend.line[0][1] < state.trend.line[1][1]
+
+
+def test_trend_starts_anew_at_an_adjustment(yard):
+    """Readings before the last 'as left' do not count; two after it are not enough."""
+    before = points(yard, [80.0, 84.0, 88.0, 92.0])
+    left = points(yard, [80.0], "as left", 1120.0)
+    state = open_chain(yard, before + left + points(yard, [82.0], start=1160.0))
+    assert "Not enough readings" in state.trend.sentence
+    assert len(state.trend.events) == 1
+    assert state.trend.line == ()
+
+
+def test_trend_without_slope_says_so(yard):
+    """Readings that only scatter give no forecast."""
+    state = open_chain(yard, points(yard, [88.0, 90.0, 87.5, 89.5, 88.5]))
+    assert "not established" in state.trend.sentence
+    assert state.trend.band_x == ()
+
+
+def test_trend_lies_within_its_plot(yard):
+    """Everything drawn is 0..1, limits too, and the sides have shapes of their own."""
+    both = points(yard, [80.0, 95.0]) + points(yard, [70.0, 120.0], side="right")
+    trend = open_chain(yard, both).trend
+    heights = [*trend.points[0].y, *trend.points[1].y, trend.lower, trend.upper]
+    assert all(0 <= height <= 1 for height in heights)
+    assert {one.shape for one in trend.points} == {"dot", "cross"}

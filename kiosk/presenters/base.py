@@ -72,6 +72,15 @@ class ScreenPresenter(ABC):
         """What would be lost from sight by leaving, '' if nothing."""
         return ""
 
+    @property
+    def is_asking(self) -> bool:
+        """Whether a question waits for its answer."""
+        return bool(self._answers)
+
+    def typed(self, key: str) -> bool:
+        """Take a key of a real keyboard for the screen's own field; False if it has none."""
+        return False
+
     def takes_scan(self, scan: Scan) -> bool:
         """Whether this screen was waiting for exactly this scan; True ends its way to the desk."""
         return False

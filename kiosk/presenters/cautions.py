@@ -14,6 +14,7 @@ from kiosk.events import CautionsConfirmed
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.hours import HoursEntry, are_hours_fresh
+from kiosk.presenters.keys import keypad_key
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import BAD, GOOD, NEUTRAL, UNSURE, CautionRow, FrameState, Mark
 from kiosk.presenters.states import CautionsState
@@ -109,6 +110,16 @@ class CautionsPresenter(ScreenPresenter):
     def hours_key(self, key: str) -> None:
         """Take a key for the hour meter."""
         self._hours.key(key)
+
+    def typed(self, key: str) -> bool:
+        """Take a key of a real keyboard for the hour meter, if it is asked here."""
+        if not self._asks_hours or self._hours.is_confirmed:
+            return False
+        if keypad_key(key) == "next":
+            self.confirm_hours()
+        else:
+            self.hours_key(keypad_key(key))
+        return True
 
     @action
     def take_hours(self, key: str) -> None:

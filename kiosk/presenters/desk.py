@@ -44,6 +44,7 @@ class Desk:
         self.session = Session(helpers)
         self.drafts = Drafts()
         self._show = show
+        self.camera_message = ""
         self._pad: str | None = None
         self._trail: list[ScreenPresenter] = [IdlePresenter(self)]
         self._minute = helpers.clock().replace(second=0, microsecond=0)
@@ -60,8 +61,11 @@ class Desk:
     # --- scans, from any screen ---
 
     def scan(self, scan: Scan) -> bool:
-        """Take a label number from scanner, camera or keypad; returns whether it was accepted."""
+        """Take what came from scanner, camera or keypad; returns whether it was accepted."""
         self.session.touched()
+        if scan.source is not ScanSource.KEYPAD and not scans.could_be_ours(scan.number):
+            self.foreign_text(scan.number, scan.source)
+            return False
         try:
             self._take(scan)
         except (KioskError, LabelError) as error:
@@ -73,6 +77,25 @@ class Desk:
         """Take a code that is no label number of ours."""
         self.session.touched()
         self.current.refuse(scans.foreign_sentence(text))
+
+    def typed(self, key: str) -> None:
+        """Take a key that a person pressed on a real keyboard; 'enter' and 'back' by name.
+
+        It goes to the label pad if that is open, else to the screen's own field; digits for neither open the pad.
+        """
+        if self._pad is None and self.current.typed(key):
+            return
+        if self._pad is None and key.isdigit():
+            self.open_label_pad()
+        self.label_key(key)
+
+    def camera_changed(self, message: str) -> None:
+        """Say that the camera is gone and why, or with '' that it is back."""
+        self.camera_message = message
+        if isinstance(self.current, IdlePresenter):
+            self.current.refresh()
+        elif message and not self.current.is_asking:
+            self.current.tell(message)
 
     def _take(self, scan: Scan) -> None:
         if self.current.takes_scan(scan):
@@ -181,17 +204,6 @@ class Desk:
     def refuse(self, error: KioskError) -> None:
         """Show an error that happened outside an action (a camera lost, a worker that failed)."""
         self.current.refuse(error.operator_message)
-
-    def typed(self, key: str) -> None:
-        """Take a key that a person pressed on a keyboard: for the label pad if it is open, else for the form shown."""
-        if self._pad is not None:
-            self.label_key(key)
-        elif isinstance(self.current, FormPresenter | SplicePresenter | ReplacePresenter) and key != "enter":
-            self.current.key(key)
-
-    def camera_changed(self, trouble: str) -> None:
-        """Say what is wrong with the camera, or with '' that it works again."""
-        self.current.tell(trouble or "The camera gives a picture again.")
 
     # --- showing ---
 

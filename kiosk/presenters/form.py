@@ -26,7 +26,7 @@ from kiosk.presenters.form_model import (
     specs_of,
 )
 from kiosk.presenters.helpers import Part
-from kiosk.presenters.keys import text_after
+from kiosk.presenters.keys import keypad_key, text_after
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.new_records import new_record
 from kiosk.presenters.parts import FindingRow, FrameState, MessageState, SaveState, StepRow
@@ -97,6 +97,11 @@ class FormPresenter(ScreenPresenter):
         elif self._draft.active:
             typed = self._typed()
             self._keep(self._draft.with_text(self._draft.active, Typed(text_after(typed.text, key), typed.unit)))
+
+    def typed(self, key: str) -> bool:
+        """Take a key of a real keyboard for the active row."""
+        self.key(keypad_key(key))
+        return True
 
     @action
     def focus(self, row: str) -> None:

@@ -30,6 +30,11 @@ def _with_fraction(text: str, key: str) -> str:
     return f"{text} {key}" if text and text[-1].isdigit() else text + key
 
 
+def keypad_key(key: str) -> str:
+    """Return the keypad's name for a key of a real keyboard."""
+    return {"enter": "next", "\t": "next", "backspace": "back"}.get(key, key)
+
+
 def digits_after(text: str, key: str, longest: int = 10) -> str:
     """Return the text of a number pad after a key: digits, one point, 'back' and 'clear'."""
     if key == "clear":

@@ -19,6 +19,7 @@ from kiosk.presenters.drafts import ReplaceDraft
 from kiosk.presenters.facts import component_facts, since_text
 from kiosk.presenters.helpers import Part, part_of
 from kiosk.presenters.hours import are_hours_fresh, current_hours
+from kiosk.presenters.keys import keypad_key
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.new_records import new_record
 from kiosk.presenters.parts import ActionState, EntryRow, FrameState, LabelState, SaveState
@@ -91,6 +92,11 @@ class ReplacePresenter(ScreenPresenter):
         text = self._draft.texts.get(self._draft.active, "")
         longer = {"back": text[:-1], "clear": ""}.get(key, text + key if len(key) == 1 else text)
         self._keep(replace(self._draft, texts={**self._draft.texts, self._draft.active: longer[:LONGEST_TEXT]}))
+
+    def typed(self, key: str) -> bool:
+        """Take a key of a real keyboard for the active field."""
+        self.key(keypad_key(key))
+        return True
 
     @action
     def issue_label(self) -> None:

@@ -8,7 +8,7 @@ from kiosk.entities import Component, Label, LabelKind, Person
 from kiosk.errors import KioskError, NotAllowed, NotFound
 from kiosk.presenters.helpers import Helpers, part_of
 from kiosk.presenters.words import date_text
-from labels.number import parse
+from labels.number import DIGITS, parse
 
 LONGEST_SHOWN = 30
 
@@ -44,6 +44,12 @@ def known_label(helpers: Helpers, text: str) -> Label:
         raise NotFound(f"Label {number.grouped} was printed but belongs to no part yet. Finish the replacement that it "
                        "was printed for.")
     return label
+
+
+def could_be_ours(text: str) -> bool:
+    """Say whether a scanned text has the form of a label number: ten digits, right or wrong ones."""
+    plain = "".join(text.split())
+    return plain.isascii() and plain.isdigit() and len(plain) == DIGITS
 
 
 def foreign_sentence(text: str) -> str:

@@ -17,7 +17,7 @@ from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.cautions import is_cleared
 from kiosk.presenters.drafts import SpliceDraft, Typed
 from kiosk.presenters.helpers import Part
-from kiosk.presenters.keys import text_after
+from kiosk.presenters.keys import keypad_key, text_after
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.new_records import new_record
 from kiosk.presenters.parts import AdviceLine, EntryRow, FrameState, SaveState
@@ -91,6 +91,11 @@ class SplicePresenter(ScreenPresenter):
             typed = self._typed(self._draft.active)
             unit = typed.unit if typed.text else self._draft.unit
             self._put(self._draft.active, Typed(text_after(typed.text, key), unit))
+
+    def typed(self, key: str) -> bool:
+        """Take a key of a real keyboard for the active field."""
+        self.key(keypad_key(key))
+        return True
 
     @action
     def focus(self, row: str) -> None:

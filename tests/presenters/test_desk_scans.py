@@ -73,12 +73,18 @@ def test_each_swapped_pair_of_neighbours_opens_no_other_part(yard):
         assert isinstance(yard.state, IdleState)
 
 
-@pytest.mark.parametrize(("text", "words"), [
-    ("123", "ten digits"), ("", "no label number"), ("ABC-1234567", "digits only"),
-])
-def test_number_that_is_none_is_refused_with_its_sentence(yard, text, words):
-    """Too short, empty and foreign characters each have their sentence."""
+@pytest.mark.parametrize("text", ["123", "", "ABC-1234567", "4006381333931", "١٢٣٤٥٦٧٨٩٠", "x" * 500])
+def test_scan_of_another_form_is_foreign(yard, text):
+    """A scanned code that is not ten digits is nobody's label here."""
     yard.scan(text)
+    assert "is no label of this yard" in yard.message.text
+    assert len(yard.message.text) < 120
+
+
+@pytest.mark.parametrize(("text", "words"), [("123", "ten digits"), ("", "no label number")])
+def test_typed_number_that_is_none_is_refused_with_its_sentence(yard, text, words):
+    """Too short and empty on the pad each have their sentence."""
+    yard.scan(text, ScanSource.KEYPAD)
     assert words in yard.message.text
     assert yard.sounds[-1] == "refused"
 
@@ -261,6 +267,53 @@ def test_mistyped_number_stays_on_the_pad(yard):
     assert "check digit" in yard.message.text
     yard.screen.label_key("back")
     assert yard.state.frame.label_pad.typed == "1 2345 6789"
+
+
+def test_digits_from_a_real_keyboard_open_the_pad(yard):
+    """A keyboard's digits go to the pad, its Enter sends."""
+    for key in (*yard.label_of("c-bearing"), "enter"):
+        yard.desk.typed(key)
+    assert yard.state.component_id == "c-bearing"
+
+
+def test_letters_from_a_real_keyboard_do_nothing_on_the_idle_screen(yard):
+    """No pad opens for a letter."""
+    yard.desk.typed("x")
+    assert yard.state.frame.label_pad is None
+
+
+def test_keys_from_a_real_keyboard_go_to_the_active_row(yard):
+    """On a form a keyboard types into the row, and Enter goes on."""
+    yard.open_job("c-chain", "sag")
+    for key in ("3", ".", "5", "enter", "4", "backspace", "3"):
+        yard.desk.typed(key)
+    assert [row.typed for row in yard.state.rows] == ["3.5", "3"]
+
+
+def test_keys_from_a_real_keyboard_go_to_the_hour_meter(yard):
+    """On the cautions they go to the meter, and Enter confirms."""
+    yard.sign_in()
+    yard.scan(yard.label_of("c-bearing"))
+    yard.screen.save_quick()
+    for key in ("1", "2", "4", "1", "enter"):
+        yard.desk.typed(key)
+    assert yard.records.hours("u4").hours == 1241.0
+
+
+def test_lost_camera_says_so_on_the_idle_screen_and_comes_back(yard):
+    """The hint line tells what is wrong until the camera is back."""
+    yard.desk.camera_changed("The camera was pulled out. Plug it in; it comes back by itself.")
+    assert yard.state.hint.startswith("The camera was pulled out")
+    yard.desk.camera_changed("")
+    assert "scanner or the camera" in yard.state.hint
+
+
+def test_lost_camera_does_not_wipe_a_question(yard):
+    """A question keeps waiting for its answer."""
+    yard.scan(yard.label_of("c-bearing"))
+    yard.scan(yard.label_of("c-chain"), ScanSource.CAMERA, how="matched")
+    yard.desk.camera_changed("The camera was pulled out.")
+    assert yard.message.kind == "question"
 
 
 def test_label_pad_groups_digits_and_counts_the_missing(yard):

@@ -88,6 +88,12 @@ def record_row(row: RecordRow, pressed: Callable[[], object] | None = None) -> A
     return press_row(title, lines, figure_of(row.mark), pressed)
 
 
+def short_record_row(row: RecordRow) -> TextRow:
+    """Return a service record as a row to read where there is little room."""
+    return TextRow(title=_joined(row.when, row.job), lines=(_joined(row.person, row.mark.word, row.summary),),
+                   figure=figure_of(row.mark))
+
+
 def finding_row(row: FindingRow, pressed: Callable[[], object] | None = None) -> Any:
     """Return an open finding as a row; one that saving will close is ticked."""
     lines = (row.place, row.since)

@@ -11,9 +11,7 @@ from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
 from kiosk.widgets import fields as _fields  # noqa: F401  used by the .kv file
 from kiosk.widgets import keypad as _keypad  # noqa: F401  used by the .kv file
 from kiosk.widgets.cautions import CautionCard
-from kiosk.widgets.theme import load_kv, theme
-
-MOST_IN_ONE_COLUMN = 3
+from kiosk.widgets.theme import load_kv
 
 
 class CautionsScreen(KioskScreen):
@@ -26,11 +24,20 @@ class CautionsScreen(KioskScreen):
         state = self.state
         is_next = _cards_are_done(state) and _hours_are_open(state)
         self.asks_hours = self.face == "hours" or (self.face == "" and is_next)
-        self.ids.cards.columns = 1 if len(state.cards) <= MOST_IN_ONE_COLUMN or theme.height >= theme.target * 7 else 2
-        self.ids.cards.show(state.cards, map(self._card, state.cards))
+        self._show_cards()
         suggestions = state.hours.suggestions if state.hours else ()
         self.ids.suggestions.show(suggestions, (
             action_row(action, lambda key: self.presenter.take_hours(key)) for action in suggestions))
+
+    def _show_cards(self) -> None:
+        """Keep the cards while only their ticks change, so that the page stays; turn it once all on it are ticked."""
+        cards, rows = self.ids.cards, self.state.cards
+        cards.show(tuple(row.key for row in rows), map(self._card, rows))
+        for card, row in zip(cards.rows(), rows, strict=True):
+            card.row = row
+        on_page = cards.rows_on_page()
+        if on_page and all(card.row.confirmed for card in on_page):
+            cards.turn(1)
 
     def _card(self, row: CautionRow) -> CautionCard:
         card = CautionCard(row=row)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from kivy.properties import ObjectProperty
+from kivy.properties import ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.presenters.parts import JobButton, StopPanel
-from kiosk.screens.base import KioskScreen, action_row, due_row, figure_of, finding_row, press_row, record_row
+from kiosk.screens.base import KioskScreen, action_row, due_row, figure_of, finding_row, press_row, short_record_row
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
 from kiosk.widgets import trend as _trend  # noqa: F401  used by the .kv file
 from kiosk.widgets.lists import ListRow, TextRow
@@ -26,12 +26,18 @@ class QuickJob(BoxLayout):
 
 
 class ComponentScreen(KioskScreen):
-    """Shows a `ComponentState`. Faces: '' (the part and its one-touch job), 'trend', 'jobs'."""
+    """Shows a `ComponentState`. Faces: '' (the part and its one-touch job), 'trend', 'jobs'.
+
+    `news` stands under the title: that the part is retired, else its open findings, else since when it is there.
+    """
+
+    news = StringProperty("")
 
     def show_lists(self) -> None:
         """Fill what is known of the part, and its jobs or the reasons that override a stop."""
         state = self.state
-        source = (state.findings, state.records, state.due, state.facts)
+        self.news = state.retired or "\n".join(row.text for row in state.findings) or state.since
+        source = (state.findings, state.records, state.due, state.facts, state.since)
         self.ids.facts.show(source, self._facts())
         stop = state.quick.stop if state.quick else None
         self.ids.reasons.show((stop,), self._reasons(stop))
@@ -39,11 +45,11 @@ class ComponentScreen(KioskScreen):
 
     def _facts(self) -> Iterator[Any]:
         state = self.state
-        yield from map(finding_row, state.findings)
-        yield from map(record_row, state.records[:RECORDS_SHOWN])
+        yield from map(short_record_row, state.records[:RECORDS_SHOWN])
         yield from map(due_row, state.due)
-        yield TextRow(lines=state.facts)
-        yield from map(record_row, state.records[RECORDS_SHOWN:])
+        yield TextRow(lines=(state.since, *state.facts))
+        yield from map(finding_row, state.findings)
+        yield from map(short_record_row, state.records[RECORDS_SHOWN:])
 
     def _reasons(self, stop: StopPanel | None) -> Iterator[ListRow]:
         if stop is None:

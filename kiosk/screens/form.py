@@ -35,7 +35,8 @@ class FormScreen(KioskScreen):
         self.beside = [row for row in state.rows if self.active and row.title == self.active.title]
         self._show_cards()
         self.ids.advice.show(("advice", *self._advice_source()), self._advice())
-        source = (state.will_open, state.rows, state.steps, state.findings, state.note, state.advice_source)
+        source = (state.advice, state.differences, state.will_open, state.rows, state.steps, state.findings, state.note,
+                  state.advice_source)
         self.ids.list.show(source, self._list())
 
     def _show_cards(self) -> None:
@@ -52,23 +53,27 @@ class FormScreen(KioskScreen):
 
     def _advice_source(self) -> tuple[Hashable, ...]:
         message = self.active.message if self.active else ""
-        return (message, *self.state.differences, *self.state.advice, self.state.save.missing)
+        how = self.active.how if self.active and not self.active.typed else ""
+        return (message, how, *self.state.differences, *self.state.advice, self.state.save.missing)
 
     def _advice(self) -> Iterator[TextRow]:
         if self.active and self.active.message:
             yield TextRow(title=self.active.message, figure="stop")
         yield from map(advice_row, (*self.state.advice, *self.state.differences))
+        if self.active and not self.active.typed:
+            yield TextRow(lines=(self.active.how,), figure="inspect")
         if self.state.save.missing:
             yield TextRow(lines=(self.state.save.missing,), figure="save")
 
     def _list(self) -> Iterator[Any]:
         state = self.state
+        yield from map(advice_row, (*state.advice, *state.differences))
         yield from (TextRow(title=text, figure="flag") for text in state.will_open)
-        yield from map(self._reading_row, state.rows)
         yield from map(self._step_row, state.steps)
         yield from (finding_row(row, lambda row=row: self.presenter.toggle_finding(row.key)) for row in state.findings)
         yield press_row("Note", (state.note or "Nothing noted yet.",), "note",
                         lambda: self.ask_text("Note", state.note, self.presenter.set_note))
+        yield from map(self._reading_row, state.rows)
         yield TextRow(lines=(state.advice_source,))
 
     def _step_row(self, step: StepRow) -> ListRow:

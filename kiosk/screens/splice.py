@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from kivy.properties import StringProperty
+
 from kiosk.presenters.parts import EntryRow, PlanRow
 from kiosk.screens.base import KioskScreen, press_row
 from kiosk.screens.form import advice_row
@@ -16,13 +18,16 @@ from kiosk.widgets.theme import load_kv
 
 
 class SpliceScreen(KioskScreen):
-    """Shows a `SpliceState`; its stage picks the content."""
+    """Shows a `SpliceState`; its stage picks the content. `says` what is wrong with an entry, '' if nothing is."""
+
+    says = StringProperty("")
 
     def show_lists(self) -> None:
         """Fill the list of the stage."""
         state = self.state
+        self.says = "\n".join(row.message for row in state.entries if row.message)
         self.ids.entries.show(state.entries, map(self._entry, state.entries))
-        self.ids.facts.show((state.facts, state.advice), self._facts())
+        self.ids.facts.show((self.says, state.facts, state.advice), self._facts())
         self.ids.plans.show(state.plans, map(self._plan, state.plans))
         self.ids.joint.show((state.passes, state.advice, state.will_open), self._joint())
 
@@ -32,13 +37,14 @@ class SpliceScreen(KioskScreen):
         return card
 
     def _facts(self) -> Iterator[TextRow]:
-        yield from (TextRow(title=row.message, figure="stop") for row in self.state.entries if row.message)
+        if self.says:
+            yield TextRow(title=self.says, figure="stop")
         yield from map(advice_row, self.state.advice)
         yield TextRow(lines=self.state.facts)
 
     def _plan(self, plan: PlanRow) -> ListRow:
         figure = ("mark_circle" if plan.chosen else "mark_ring") if plan.feasible else "mark_square"
-        return press_row(plan.title, (plan.new_length, plan.takeup, *plan.reasons), figure,
+        return press_row(plan.title, (f"{plan.new_length}, {plan.takeup}", *plan.reasons), figure,
                          lambda: self.presenter.choose_plan(plan.key), "chosen" if plan.chosen else "plain",
                          plan.feasible)
 

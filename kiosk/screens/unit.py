@@ -3,37 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from kivy.properties import ListProperty
 
-from kiosk.presenters.parts import DiagramMark
+from kiosk.presenters.parts import DiagramMark, DueRow
 from kiosk.screens.base import KioskScreen, due_row, figure_of, finding_row, press_row
 from kiosk.widgets import diagram as _diagram  # noqa: F401  used by the .kv file
+from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
 from kiosk.widgets.lists import ListRow
 from kiosk.widgets.theme import load_kv
 
 
 class UnitScreen(KioskScreen):
-    """Shows a `UnitState`. Faces of the list: '' due jobs, 'findings', 'parts' (nearest to the last tap first)."""
+    """Shows a `UnitState`. Faces: '' due jobs, 'findings', 'near' (parts, nearest to the last tap first), 'parts'."""
 
     near = ListProperty()
 
     def show_lists(self) -> None:
         """Fill the list of the face that is shown."""
-        show = {"": self._show_due, "findings": self._show_findings, "parts": self._show_parts}
+        show = {"": self._show_due, "findings": self._show_findings, "near": self._show_near, "parts": self._show_parts}
         show[self.face]()
 
     def show_near(self, position_ids: Sequence[str]) -> None:
         """List the parts, nearest to a tap on the drawing first."""
         self.near = list(position_ids)
-        self.face = "parts"
+        self.face = "near"
         self.show_lists()
 
     def _show_due(self) -> None:
         state = self.state
         self.ids.list.empty_text = "Nothing is due."
-        self.ids.list.show(("due", *state.due), (
-            due_row(row, lambda row=row: self.presenter.open_component(row.component_id)) for row in state.due))
+        self.ids.list.show(("due", *state.due), map(self._due_row, state.due))
+
+    def _due_row(self, row: DueRow) -> ListRow:
+        return due_row(replace(row, last=""), lambda: self.presenter.open_component(row.component_id))
 
     def _show_findings(self) -> None:
         self.ids.list.empty_text = "No open findings."
@@ -47,12 +51,17 @@ class UnitScreen(KioskScreen):
                     self.presenter.open_position(mark.position_id)
                     return
 
-    def _show_parts(self) -> None:
-        marks = self.state.diagrams[self.state.shown].marks
+    def _marks(self) -> tuple[DiagramMark, ...]:
+        return self.state.diagrams[self.state.shown].marks if self.state.diagrams else ()
+
+    def _show_near(self) -> None:
         places = {position_id: place for place, position_id in enumerate(self.near)}
-        ordered = sorted(marks, key=lambda mark: places.get(mark.position_id, len(places)))
-        self.ids.list.empty_text = "No parts on this assembly."
-        self.ids.list.show(("parts", *ordered), map(self._part_row, ordered))
+        ordered = sorted(self._marks(), key=lambda mark: places.get(mark.position_id, len(places)))
+        self.ids.list.show(("near", *ordered), map(self._part_row, ordered))
+
+    def _show_parts(self) -> None:
+        self.ids.parts.empty_text = "No parts on this assembly."
+        self.ids.parts.show(self._marks(), map(self._part_row, self._marks()))
 
     def _part_row(self, mark: DiagramMark) -> ListRow:
         return press_row(mark.label, (mark.mark.word,), figure_of(mark.mark),

@@ -66,7 +66,7 @@ class MessagePanel(BoxLayout):
         if self.state is None:
             return 0.0
         across = not self.state.actions
-        text_width = width_px - theme.mark * 1.5 - theme.pad * 5 - (theme.side if across else 0)
+        text_width = width_px - theme.mark * 1.5 - theme.pad * 5 - (theme.side + theme.gap if across else 0)
         text = text_size_px(self.state.text, theme.body, True, int(text_width))[1]
         if self.state.what_now:
             text += text_size_px(self.state.what_now, theme.body, False, int(text_width))[1]

@@ -25,9 +25,9 @@ _QUIET_SHAPES = ("ring", "circle")
 class Diagram(ButtonBehavior, Drawn):
     """Draws one `DiagramState`. Event `on_near(position_ids)`: a tap, nearest position first."""
 
-    state = ObjectProperty(None, allownone=True, rebind=True)
+    diagram = ObjectProperty(None, allownone=True, rebind=True)
     highlighted = ListProperty()
-    redraw_on = ("state", "highlighted")
+    redraw_on = ("diagram", "highlighted")
     __events__ = ("on_near",)
 
     def on_near(self, position_ids: Sequence[str]) -> None:
@@ -36,17 +36,17 @@ class Diagram(ButtonBehavior, Drawn):
     def on_release(self) -> None:
         """Bring the positions in order of their distance from the tap."""
         touch: MotionEvent = self.last_touch
-        marks = sorted(self.state.marks, key=lambda mark: self._distance(mark, touch.x, touch.y))
+        marks = sorted(self.diagram.marks, key=lambda mark: self._distance(mark, touch.x, touch.y))
         self.dispatch("on_near", tuple(mark.position_id for mark in marks))
 
     def draw(self, group: InstructionGroup) -> None:
         """Draw the design, then the marks."""
-        if self.state is None:
+        if self.diagram is None:
             return
         self._place_box()
-        for shape in designs.shapes_of(self.state.design):
+        for shape in designs.shapes_of(self.diagram.design):
             self._draw_shape(group, shape)
-        for mark in sorted(self.state.marks, key=lambda mark: _SHAPES_UPWARD.index(mark.mark.shape)):
+        for mark in sorted(self.diagram.marks, key=lambda mark: _SHAPES_UPWARD.index(mark.mark.shape)):
             self._draw_mark(group, mark)
 
     def _place_box(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from kivy.clock import Clock
 from kivy.graphics import Color, Ellipse, InstructionGroup, Line, Mesh
 from kivy.properties import ColorProperty, NumericProperty, StringProperty
 from kivy.uix.widget import Widget
@@ -80,12 +81,13 @@ class Drawn(Widget):
         super().__init__(**kwargs)
         self._drawing = InstructionGroup()
         self.canvas.add(self._drawing)
+        # Once a frame: while one side of a widget moves, Kivy still remembers the old centre and edges.
+        self.redraw = Clock.create_trigger(self._draw_again, -1)
         for name in ("pos", "size", "look", *self.redraw_on):
             self.fbind(name, self.redraw)
         self.redraw()
 
-    def redraw(self, *_: object) -> None:
-        """Empty the canvas and draw again."""
+    def _draw_again(self, *_: object) -> None:
         self._drawing.clear()
         if self.width > 0 and self.height > 0:
             self.draw(self._drawing)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from kiosk.widgets.press import Touch
@@ -24,6 +24,7 @@ class FieldCard(Touch, BoxLayout):
     tail = StringProperty("")
     mark = ObjectProperty(None, allownone=True, rebind=True)
     active = BooleanProperty(False)
+    largest = NumericProperty(theme.huge)
 
     def on_active(self, *_: object) -> None:
         """Put the field's colour on."""

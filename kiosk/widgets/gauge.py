@@ -35,7 +35,7 @@ class Gauge(Drawn):
         self._draw_limits(group)
         self._draw_value(group)
         self._draw_labels(group)
-        add_text(group, self.state.mark.word, (self.center_x, self.top - theme.line / 2), theme.body, theme.ink, True)
+        add_text(group, self.state.mark.word, (self.center_x, self.top - theme.line / 2), theme.body, theme.ink)
 
     def _at(self, part: float) -> float:
         return self._left + part * self._wide

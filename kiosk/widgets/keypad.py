@@ -112,7 +112,9 @@ class KeyGrid(FloatLayout):
         height = (self.height - theme.gap * (rows - 1)) / rows
         for button, column, row, span in self._keys:
             button.size = (width * span + theme.gap * (span - 1), height)
-            button.pos = (self.x + column * (width + theme.gap), self.top - (row + 1) * height - row * theme.gap)
+            # not self.top, which Kivy still remembers from before while it moves the widget
+            top = self.y + self.height - row * (height + theme.gap)
+            button.pos = (self.x + column * (width + theme.gap), top - height)
 
 
 class Keypad(KeyGrid):

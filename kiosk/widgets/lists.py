@@ -51,7 +51,7 @@ class ListRow(Touch, BoxLayout):
     def height_for(self, width_px: float) -> float:
         """Return the height [px] the row needs at this width."""
         text_width = width_px - 2 * theme.pad - (theme.mark + theme.pad if self.figure else 0)
-        return max(theme.target, _text_height(self.title, self.lines, text_width) + 2 * theme.pad)
+        return max(theme.target, _text_height(self.title, self.lines, text_width) + 1.4 * theme.pad)
 
 
 class StateTile(Touch, BoxLayout):
@@ -75,7 +75,7 @@ class PagedList(FloatLayout):
     """Rows from the top, as many whole ones as fit; two buttons turn the page when there are more.
 
     `columns` sets rows side by side. `row_gap` lies between them; the theme's gap where rows are pressed.
-    With `turns` False there are no buttons: the first page is shown, and `is_cut` says whether there is more.
+    With `turns` False there are no buttons: what fits is shown, and `is_cut` says whether there is more.
     """
 
     columns = NumericProperty(1)
@@ -105,6 +105,10 @@ class PagedList(FloatLayout):
         self._source, self._rows = tuple(source), list(rows)
         self.page = 0
         self._later()
+
+    def rows_on_page(self) -> tuple[Any, ...]:
+        """Return the rows of the page that is shown."""
+        return tuple(row for row in self._rows if row.parent is self)
 
     def turn(self, by: int) -> None:
         """Turn `by` pages on."""
@@ -154,8 +158,9 @@ class PagedList(FloatLayout):
             self._show_empty()
             return
         self.page = min(self.page, len(pages) - 1)
-        self._place_rows(pages[int(self.page)])
-        self.is_cut = len(pages) > 1
+        self.is_cut = len(pages) > 1 or (not self.turns and pages[0][0][1] > self.height)
+        if self.turns or pages[0][0][1] <= self.height:
+            self._place_rows(pages[int(self.page)])
         if self.is_cut and self.turns:
             self._place_pager(len(pages))
 

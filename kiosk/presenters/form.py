@@ -11,7 +11,7 @@ from kiosk.entities import Finding, HistoryFilter, Phase, ServiceRecord
 from kiosk.errors import NotAllowed
 from kiosk.events import JobDone
 from kiosk.presenters.advice import Advice, AdviceContext, advise
-from kiosk.presenters.advice.belt_advice import TURNS_MADE, advised_flats
+from kiosk.presenters.advice.turns import TURNS_MADE, advised_flats
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.cautions import is_cleared
 from kiosk.presenters.drafts import FormDraft, Typed

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kiosk.entities import Phase, Side, Verdict
 from kiosk.errors import NotFound
-from kiosk.presenters.advice.belt_advice import TURNS_MADE
+from kiosk.presenters.advice.turns import TURNS_MADE
 from kiosk.presenters.drafts import FormDraft, Typed
 from kiosk.presenters.helpers import Part
 from kiosk.presenters.parts import AdviceLine
@@ -121,7 +121,8 @@ def finding_texts(rows: FormRows, units: str) -> tuple[str, ...]:
 
 def _finding_text(row: Judged, units: str) -> str:
     spec = row.spec
-    name = ", ".join(part for part in (spec.title, side_text(row.side)) if part)
+    side = side_text(row.side)
+    name = f"{spec.title}, {side} side," if side else spec.title
     limits = [limit for limit in (spec.lower, spec.upper) if limit is not None]
     shown = show_quantity(row.value or 0.0, spec.unit, units, limits)
-    return f"{name} left at {shown}; it should be {show_limits(spec.lower, spec.upper, spec.unit, units)}."
+    return f"{name} was left at {shown}; it should be {show_limits(spec.lower, spec.upper, spec.unit, units)}."

@@ -9,7 +9,8 @@ import pytest
 from kiosk.calc.computations import COMPUTATIONS
 from kiosk.entities import Component, JobType, Phase, Reading, ServiceRecord, Side, Verdict
 from kiosk.presenters.advice import ADVISERS, AdviceContext, advise, effective_parameters
-from kiosk.presenters.advice.belt_advice import advised_flats, logged_moves
+from kiosk.presenters.advice.tracking_advice import logged_moves
+from kiosk.presenters.advice.turns import advised_flats
 from kiosk.presenters.drafts import Typed
 from kiosk.presenters.readings import judge_typed
 from kiosk.service_sheet import ComputationSpec, GreaseSpec, JobSpec, ReadingSpec

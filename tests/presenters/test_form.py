@@ -147,7 +147,7 @@ def test_sides_apart_are_said_at_once(sag):
 def test_left_outside_says_before_saving_that_a_finding_opens(sag):
     """The form says what saving will open, and the button counts it."""
     enter(sag, "5", "3 1/2")
-    assert "Upper strand sag, left left at 5 in" in sag.state.will_open[0]
+    assert "Upper strand sag, left side, was left at 5 in" in sag.state.will_open[0]
     assert sag.state.save.text == "Save and open 2 findings"
 
 

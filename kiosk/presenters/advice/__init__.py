@@ -13,7 +13,7 @@ from kiosk.calc.computations import COMPUTATIONS
 from kiosk.entities import Component
 from kiosk.errors import KioskError
 from kiosk.presenters.advice.bearing_advice import grease_advice, life_advice
-from kiosk.presenters.advice.belt_advice import height_advice, tracking_advice
+from kiosk.presenters.advice.belt_advice import height_advice
 from kiosk.presenters.advice.chain_advice import sag_advice, wear_advice
 from kiosk.presenters.advice.core import STOP, Advice, AdviceContext, Adviser, Readings, line
 from kiosk.presenters.advice.setting_advice import flight_advice, offset_advice, stop_advice
@@ -22,12 +22,20 @@ from kiosk.service_sheet import ComputationSpec
 
 __all__ = ["ADVISERS", "Advice", "AdviceContext", "advise", "effective_parameters"]
 
+
+def _tracking_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
+    """Return the tracking advice; loaded only now, as numpy takes a tenth of a second and no other screen needs it."""
+    from kiosk.presenters.advice.tracking_advice import tracking_advice
+
+    return tracking_advice(parameters, readings, context)
+
+
 ADVISERS: Mapping[str, Adviser] = {
     "take-up for sag": sag_advice,
     "chain wear": wear_advice,
     "flight clearance": flight_advice,
     "belt height": height_advice,
-    "belt tracking": tracking_advice,
+    "belt tracking": _tracking_advice,
     "splice plan": splice_advice,
     "roller offset": offset_advice,
     "height stop": stop_advice,

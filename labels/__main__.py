@@ -1,6 +1,6 @@
-"""The command line of labels: `python -m labels read …`.
+"""The command line of labels: `python -m labels read …`, `print …`.
 
-Each command is a module with NAME, HELP, add_arguments(parser) and run(arguments), which returns the exit code:
+Each command is a module with HELP, add_arguments(parser) and run(arguments), which returns the exit code:
 0 done, 1 refused with a sentence on stderr, 2 usage.
 """
 
@@ -15,15 +15,15 @@ from importlib import import_module
 for _name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS"):
     os.environ.setdefault(_name, "1")
 
-_COMMANDS = ("labels.read_command",)
+_COMMANDS = {"read": "labels.read_command", "print": "labels.print_command"}
 
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m labels", description="Read and print label numbers.")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for name in _COMMANDS:
-        command = import_module(name)
-        one = commands.add_parser(command.NAME, help=command.HELP, description=command.HELP)
+    for name, module in _COMMANDS.items():
+        command = import_module(module)
+        one = commands.add_parser(name, help=command.HELP, description=command.HELP)
         command.add_arguments(one)
         one.set_defaults(run=command.run)
     return parser

@@ -21,8 +21,7 @@ from labels.number import parse
 from labels.reading import Reader, read_any
 from labels.reading.picture import load
 
-NAME = "read"
-HELP = "Read the label number in each picture."
+HELP = "read the label number in each picture"
 
 # What one picture gave: the texts, and what was wrong with the file.
 Answer = tuple[list[str], str]

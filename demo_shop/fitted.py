@@ -91,19 +91,24 @@ def fit(component: Component, position: Position, sheet: ServiceSheet, day: date
     hours = component.installed_hours
     life = LIVES[sheet.key].draw(chance, life_times) if sheet.key in LIVES else float("inf")
     age = min(used_share * life, 3000.0)
-    levels = {
-        (spec.key, side): _level(DRIFTS[sheet.key][spec.key], hours, age, chance)
-        for spec in sheet.readings for side in spec.sides
-    }
+    levels: dict[tuple[str, Side], Level] = {}
+    for spec in sheet.readings:
+        drift = DRIFTS[sheet.key][spec.key]
+        per_hour = _rate(drift, chance)
+        for side in spec.sides:  # both sides of a machine wear much alike
+            levels[spec.key, side] = _level(drift, per_hour * chance.uniform(0.85, 1.15), hours, age, chance)
     part = FittedPart(component, position, sheet, age, hours + life - age, levels)
     for job in sheet.jobs:
         part.done[job.key] = Done(day, hours)
     return part
 
 
-def _level(drift: Drift, hours: float, age_hours: float, chance: random.Random) -> Level:
-    per_hour = drift.per_100_hours / 100.0 * chance.uniform(0.7, 1.35)
-    if drift.wanders and chance.random() < 0.5:
-        per_hour = -per_hour
+def _rate(drift: Drift, chance: random.Random) -> float:
+    """Return one part's own drift. [unit per h]"""
+    per_hour = drift.per_100_hours / 100.0 * chance.uniform(0.75, 1.3)
+    return -per_hour if drift.wanders and chance.random() < 0.5 else per_hour
+
+
+def _level(drift: Drift, per_hour: float, hours: float, age_hours: float, chance: random.Random) -> Level:
     base = drift.new + chance.gauss(0.0, drift.setting)
     return Level(drift, base if drift.is_set else base + per_hour * age_hours, hours, per_hour)

@@ -15,7 +15,7 @@ from demo_shop.seasons import chance_of_running, hours_run, is_in_season
 from demo_shop.wear import EATERS
 from demo_shop.works import Moment, Works
 from demo_shop.yard import CREW, Hand, Machine, assembly_of, position_id, positions_of, unit_of
-from kiosk.entities import Component, Finding, JobType, LabelKind, Position, ServiceRecord
+from kiosk.entities import Component, Finding, JobType, LabelKind, Position
 from kiosk.events import (
     CautionsConfirmed,
     ComponentInstalled,
@@ -211,9 +211,9 @@ class MachineLife:
         printed = now.at - timedelta(minutes=6)
         component, issued = self._new_component(part.position, printed, now.hand.id)
         component = _fitted_at(component, now)
-        record: ServiceRecord = self._works.replacement_record(part, now, reason)
-        replaced = ComponentReplaced(part.component.id, reason, component, record, self._chance.choice(
-            ("camera", "scanner", "scanner")))
+        read_back = self._chance.choice(("camera", "scanner", "scanner"))
+        record = self._works.replacement_record(part, now, reason, component, read_back)
+        replaced = ComponentReplaced(part.component.id, reason, component, record, read_back)
         self._put_on(component, part.position, now.day, 0.0)
         self._after_replacing(part.sheet.key)
         return [issued, Event(record.id, now.at, now.hand.id, replaced)]

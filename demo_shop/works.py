@@ -17,8 +17,8 @@ from kiosk.calc.splice_plan import REPLACE, SplicePlan
 from kiosk.entities import Component, Finding, JobType, Phase, Reading, ScanSource, ServiceRecord, Side, Verdict
 from kiosk.events import Event, JobDone, RecordCorrected
 from kiosk.presenters.advice import effective_parameters
-from kiosk.presenters.advice.belt_advice import TURNS_MADE
 from kiosk.presenters.advice.splice_advice import recorded_loop, splice_plans
+from kiosk.presenters.advice.turns import TURNS_MADE
 from kiosk.presenters.quantities import show_quantity
 from kiosk.presenters.splice_model import plan_details, properties_after
 from kiosk.service_sheet import JobSpec

@@ -10,7 +10,7 @@ import functools
 from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any, Concatenate, ParamSpec, TypeVar
+from typing import Concatenate, ParamSpec, TypeVar
 
 from kiosk.entities import Scan
 from kiosk.errors import KioskError
@@ -32,11 +32,9 @@ def action(method: Callable[Concatenate[S, P], None]) -> Callable[Concatenate[S,
         self.clear_message()
         try:
             method(self, *args, **kwargs)
+            self._refresh_if_shown()
         except (KioskError, LabelError) as error:
             self.refuse(error.operator_message)
-            return
-        if self.desk.is_current(self):
-            self.refresh()
 
     functools.update_wrapper(run, method)
     return run
@@ -94,7 +92,7 @@ class ScreenPresenter(ABC):
     def tell(self, text: str, what_now: str = "", kind: str = "info") -> None:
         """Show a message on this screen."""
         self._message, self._answers = MessageState(kind, text, what_now), {}
-        self.refresh()
+        self._show_message()
 
     def refuse(self, text: str, what_now: str = "") -> None:
         """Show why something was refused, with the sound for it."""
@@ -106,7 +104,14 @@ class ScreenPresenter(ABC):
         buttons = tuple(ActionState(key, label) for key, (label, _) in answers.items())
         self._message = MessageState("question", text, what_now, buttons)
         self._answers = {key: handler for key, (_, handler) in answers.items()}
-        self.refresh()
+        self._show_message()
+
+    def _show_message(self) -> None:
+        """Show the message on a new state, or on the last one when the records cannot be read any more."""
+        try:
+            self.refresh()
+        except KioskError:
+            self.reframe()
 
     def answer(self, key: str) -> None:
         """Take the answer to the question on the message bar; an answer to nothing changes nothing."""
@@ -119,9 +124,11 @@ class ScreenPresenter(ABC):
         self.clear_message()
         try:
             handler()
+            self._refresh_if_shown()
         except (KioskError, LabelError) as error:
             self.refuse(error.operator_message)
-            return
+
+    def _refresh_if_shown(self) -> None:
         if self.desk.is_current(self):
             self.refresh()
 
@@ -151,7 +158,3 @@ class ScreenPresenter(ABC):
         """Close the label pad, forgetting what was typed on it."""
         self.desk.close_label_pad()
 
-
-def handler(function: Callable[..., None], *args: Any) -> Handler:
-    """Return a function with its arguments, to be called when a question is answered."""
-    return functools.partial(function, *args)

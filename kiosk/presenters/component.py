@@ -6,7 +6,7 @@ from kiosk.entities import Component, DueItem, Finding
 from kiosk.errors import NotAllowed
 from kiosk.events import FindingOpened
 from kiosk.presenters.base import ScreenPresenter, action
-from kiosk.presenters.due_list import due_mark, due_of_component, due_text, worth_showing
+from kiosk.presenters.due_list import due_mark, due_of_component, due_text
 from kiosk.presenters.facts import component_facts, since_text
 from kiosk.presenters.helpers import part_of
 from kiosk.presenters.navigation import Navigation
@@ -46,7 +46,7 @@ class ComponentPresenter(ScreenPresenter):
             records=tuple(record_row(helpers, record, units, helpers.clock()) for record in records),
             trend=trend_of_part(helpers, part, units),
             quick=None if retired else self._quick_panel(due), quick_jobs=() if retired else self._quick_choices(),
-            jobs=() if retired else tuple(self._job_button(job, due) for job in part.sheet.jobs if worth_showing(job)),
+            jobs=() if retired else tuple(self._job_button(job, due) for job in part.sheet.jobs),
             can_work=frame.header.is_signed_in and not retired,
         )
 

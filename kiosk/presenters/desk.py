@@ -182,15 +182,20 @@ class Desk:
 
     def sign_out(self) -> None:
         """Sign out and show the idle screen; drafts are kept."""
-        self.session.sign_out("signed out")
-        self.home()
+        self._leave("signed out")
+
+    def _leave(self, reason: str) -> None:
+        """Sign out and go home, even when the journal does not take it."""
+        try:
+            self.session.sign_out(reason)
+        finally:
+            self.home()
 
     def tick(self) -> None:
         """Keep the clock on screen right, and sign out whoever left; called about once a second."""
         now = self.helpers.clock()
         if self.session.is_idle(now):
-            self.session.sign_out("idle")
-            self.home()
+            self._leave("idle")
             return
         minute = now.replace(second=0, microsecond=0)
         if minute != self._minute:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from kiosk.calc.due import next_due
-from kiosk.entities import Component, DueItem, JobType, LastDone
+from kiosk.entities import Component, DueItem, LastDone
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import Mark
 from kiosk.presenters.ports import Records, Sheets
@@ -126,8 +126,3 @@ def _overdue_by(item: DueItem, today: date) -> str:
     if item.driver == "hours" and item.hours_left is not None and item.hours_left < 0:
         return f"{-item.hours_left:.0f} h"
     return counted(max((today - item.due).days, 1), "day")
-
-
-def worth_showing(job: JobSpec) -> bool:
-    """Say whether a job belongs on the page of a part as a button: notes are written elsewhere."""
-    return job.type is not JobType.NOTE

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kiosk.entities import Finding, HistoryFilter, Phase, ServiceRecord
+from kiosk.entities import Finding, HistoryFilter, JobType, Phase, ServiceRecord
 from kiosk.errors import NotAllowed
 from kiosk.events import JobDone
 from kiosk.presenters.advice import Advice, AdviceContext, advise
@@ -160,7 +160,7 @@ class FormPresenter(ScreenPresenter):
     def save(self) -> None:
         """Save the job; asks first about readings that look like a slip."""
         rows = self._rows()
-        missing = missing_text(rows)
+        missing = self._missing(rows)
         if missing:
             raise NotAllowed(missing)
         doubtful = slips(rows)
@@ -229,8 +229,14 @@ class FormPresenter(ScreenPresenter):
         return tuple(finding_row(self.helpers, finding, resolves=can and finding.id in self._draft.resolves,
                                  can_resolve=can) for finding in self._findings)
 
+    def _missing(self, rows: FormRows) -> str:
+        """Return what is missing before saving: readings, and on a note its text."""
+        if self._job.type is JobType.NOTE and not self._draft.note:
+            return "Write the note first."
+        return missing_text(rows)
+
     def _save_state(self, rows: FormRows) -> SaveState:
-        missing, opens = missing_text(rows), finding_texts(rows, self.desk.session.units)
+        missing, opens = self._missing(rows), finding_texts(rows, self.desk.session.units)
         text = f"Save and open {counted(len(opens), 'finding')}" if opens else "Save"
         return SaveState(text, not missing, missing)
 

@@ -395,7 +395,10 @@ class PlanRow:
 
 @dataclass(frozen=True)
 class BeltDrawing:
-    """The loop laid flat from the datum mark, 0..1: cleats, old splices, the bad length, what is cut, what goes in."""
+    """The loop laid flat from the datum mark, 0..1: cleats, old splices, the bad length, the cut, the new splices.
+
+    A stretch (from, to) whose end is below its start runs over the datum.
+    """
 
     cleats: tuple[float, ...]
     splices: tuple[float, ...]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 from datetime import datetime
 
 from kiosk.entities import Person, ScanSource
-from kiosk.errors import NotAllowed
+from kiosk.errors import NotAllowed, StoreUnavailable
 from kiosk.events import Event, Payload, SignedIn, SignedOut
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import HeaderState
@@ -20,6 +21,7 @@ class Session:
         self._person: Person | None = None
         self._touched_at = helpers.clock()
         self.scan_source = ScanSource.KEYPAD
+        self._yard = ""
 
     @property
     def person(self) -> Person | None:
@@ -74,9 +76,15 @@ class Session:
         """Return the line on top of every screen."""
         person, settings = self._person, self._helpers.settings
         return HeaderState(
-            yard=self._helpers.records.yard_name(),
+            yard=self._yard_name(),
             person=person.name if person else "",
             role=person.role.value if person else "",
             shift=self._helpers.shift().name,
             clock=clock_text(self._helpers.clock(), settings.zone),
         )
+
+    def _yard_name(self) -> str:
+        """Return the yard's name; the last one known while the records cannot be read, so that a message still shows."""
+        with contextlib.suppress(StoreUnavailable):
+            self._yard = self._helpers.records.yard_name()
+        return self._yard

@@ -244,7 +244,7 @@ def test_adviser_learns_from_the_records_of_this_belt():
     history = [move(number, 20.0, 14.0, -2) for number in range(3, 0, -1)]
     advice = ask("belt tracking", reading("belt-edge-top", 20.0), reading("belt-edge-bottom", 20.0), history=history)
     assert advice.details["gain_mm_per_turn"] == pytest.approx(18.0, rel=0.15)
-    assert any("learned from 3 earlier moves" in text for text in texts(advice))
+    assert any("3 logged moves" in text for text in texts(advice))
 
 
 def test_records_without_turns_or_readings_teach_nothing():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kiosk.entities import SeriesPoint
+from kiosk.errors import StoreUnavailable
 from kiosk.events import FindingOpened
 from kiosk.presenters.states import HistoryState, UnitState
 
@@ -82,6 +83,20 @@ def test_page_leads_to_unit_and_history(yard):
     yard.screen.back()
     yard.screen.open_unit()
     assert isinstance(yard.state, UnitState)
+
+
+def test_records_gone_on_a_part_page_says_so_on_the_page_as_it_was(yard, monkeypatch):
+    """A page that cannot be made anew keeps what it showed, with the sentence above."""
+    yard.scan(yard.label_of("c-bearing"))
+
+    def gone(*_, **__):
+        raise StoreUnavailable("The records cannot be read. Call the supervisor.")
+
+    for query in ("component", "component_history", "last_done", "yard_name"):
+        monkeypatch.setattr(yard.records, query, gone)
+    yard.screen.more_strokes()
+    assert "cannot be read" in yard.message.text
+    assert yard.state.component_id == "c-bearing"
 
 
 # --- trend ---

@@ -6,10 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from kiosk.entities import Finding, Verdict
+from kiosk.entities import Finding, JobType, Verdict
 from kiosk.errors import StoreUnavailable
 from kiosk.events import JobDone
 from kiosk.presenters.states import ComponentState, FormState, SavedState
+from kiosk.service_sheet import JobSpec
 
 
 @pytest.fixture
@@ -373,3 +374,30 @@ def test_tracking_form_takes_advised_turns_when_none_are_typed(yard):
     details = saved(yard).record.details
     assert details["turns_as_advised"] is True
     assert details["turns_made_flats"]["left"] == details["advice"]["flats"]
+
+
+def test_note_needs_its_text(yard):
+    """A note job has one thing to save: the note."""
+    sheet = yard.sheets.known["bearing"]
+    yard.sheets.known["bearing"] = replace(sheet, jobs=(*sheet.jobs, JobSpec("note", "Write a note", JobType.NOTE)))
+    yard.open_job("c-bearing", "note")
+    yard.screen.save()
+    assert "Write the note first" in yard.message.text
+    yard.screen.set_note("bearing cap painted over")
+    yard.screen.save()
+    assert saved(yard).record.note == "bearing cap painted over"
+
+
+def test_records_gone_while_the_form_is_open_says_so_and_keeps_every_text(sag, monkeypatch):
+    """Nothing can be read any more: the sentence comes up on the form as it was."""
+    enter(sag, "3 1/2", "3.5")
+
+    def gone(*_, **__):
+        raise StoreUnavailable("The records cannot be read. Call the supervisor.")
+
+    for query in ("hours", "yard_name", "cautions_confirmed", "append", "person"):
+        monkeypatch.setattr(sag.records, query, gone)
+    sag.screen.save()
+    assert "cannot be read" in sag.message.text
+    assert [row.typed for row in sag.state.rows] == ["3 1/2", "3.5"]
+    assert sag.state.frame.header.yard == "Harbour yard"

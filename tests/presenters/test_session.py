@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import pytest
+
+from kiosk.errors import StoreUnavailable
 from kiosk.events import SignedIn, SignedOut
 from kiosk.presenters.states import ComponentState, FormState, IdleState
 
@@ -94,5 +97,15 @@ def test_sign_out_goes_home(yard):
     yard.sign_in()
     yard.scan(yard.label_of("c-bearing"))
     yard.screen.sign_out()
+    assert isinstance(yard.state, IdleState)
+    assert not yard.state.frame.header.is_signed_in
+
+
+def test_full_disk_does_not_keep_anybody_signed_in(yard):
+    """The person leaves even when the journal does not take it; the error goes on to who logs it."""
+    yard.sign_in()
+    yard.records.refusal = StoreUnavailable("The disk is full.")
+    with pytest.raises(StoreUnavailable):
+        yard.screen.sign_out()
     assert isinstance(yard.state, IdleState)
     assert not yard.state.frame.header.is_signed_in

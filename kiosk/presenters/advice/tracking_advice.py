@@ -75,7 +75,7 @@ def _track_lines(advised: tracking.TrackingAdvice, parameters: Mapping[str, Any]
     lines = [line(weight, _track_words(advised, parameters, limits))]
     lines += [line(WHY, reason) for reason in advised.reasons if reason != lines[0].text]
     if advised.action == tracking.TURN:
-        lines.append(_gain_line(advised))
+        lines.append(_chance_line(advised))
     return lines + [line(CHECK, f"Look at: {place}.") for place in advised.look_at]
 
 
@@ -99,12 +99,8 @@ def _run_minutes(revolutions: float, parameters: Mapping[str, Any]) -> float:
                        rpm).duration_minutes
 
 
-def _gain_line(advised: tracking.TrackingAdvice) -> AdviceLine:
-    gain = advised.gain
-    learned = f"learned from {gain.moves_used} earlier moves" if gain.moves_used else "from the roller's geometry"
-    return line(WHY, f"One turn moves this belt about {abs(gain.mm_per_turn):.1f} mm ± "
-                     f"{2 * gain.uncertainty_mm_per_turn:.1f} mm ({learned}); chance to land in the band "
-                     f"{advised.chance_in_band:.0%}.")
+def _chance_line(advised: tracking.TrackingAdvice) -> AdviceLine:
+    return line(WHY, f"Chance that it then runs in its band: {advised.chance_in_band:.0%}.")
 
 
 def _track_details(advised: tracking.TrackingAdvice) -> dict[str, Any]:

@@ -62,5 +62,17 @@ class PrinterRefused(LabelError):
     """The printer, or the file that stands for it, did not take the label."""
 
 
+class PrinterGone(LabelError):
+    """The printer does not answer; nothing was sent to it."""
+
+
+class PrinterBusy(LabelError):
+    """The printer has another job and takes no more for now."""
+
+
+class PrintUncertain(LabelError):
+    """The way to the printer broke while the label was on it: it may have come out or not. Somebody must look."""
+
+
 class ImageUnreadable(LabelError):
     """A file or an array is no picture that can be searched for labels."""

@@ -80,7 +80,8 @@ def test_modules_equal_those_of_an_independent_encoder(serial: int) -> None:
     row = dots_of(single(layout))[-layout.bars[0].y - 1]
     first, last = layout.bars[0].x, layout.bars[-1].x + layout.bars[-1].width
     ours = row[first : last : layout.module_dots]
-    theirs = np.array(zxingcpp.write_barcode(zxingcpp.BarcodeFormat.Code128, number, width=1, height=1, quiet_zone=0))
+    made = zxingcpp.create_barcode(number, zxingcpp.BarcodeFormat.Code128)
+    theirs = np.array(zxingcpp.write_barcode_to_image(made, scale=1, add_quiet_zones=False))
     dark = theirs[theirs.shape[0] // 2] < 128
     assert ours.tolist() == dark[np.flatnonzero(dark)[0] : np.flatnonzero(dark)[-1] + 1].tolist()
 

@@ -84,7 +84,7 @@ class Session:
         )
 
     def _yard_name(self) -> str:
-        """Return the yard's name; the last one known while the records cannot be read, so that a message still shows."""
+        """Return the yard's name; the last known one while the records cannot be read, so that messages still show."""
         with contextlib.suppress(StoreUnavailable):
             self._yard = self._helpers.records.yard_name()
         return self._yard

@@ -39,6 +39,13 @@ class CautionsScreen(KioskScreen):
         if on_page and all(card.row.confirmed for card in on_page):
             cards.turn(1)
 
+    def turn_cards(self, by: int) -> None:
+        """Turn the cards shown, and at their end the presenter's page."""
+        before = self.ids.cards.page
+        self.ids.cards.turn(by)
+        if self.ids.cards.page == before:
+            (self.presenter.next_page if by > 0 else self.presenter.previous_page)()
+
     def _card(self, row: CautionRow) -> CautionCard:
         card = CautionCard(row=row)
         card.bind(on_release=lambda _: self.presenter.confirm(row.key))

@@ -30,14 +30,13 @@ class ReplaceScreen(KioskScreen):
         self.number_row = next((row for row in state.entries if row.active and row.numeric), None)
         self.ids.reasons.show(state.reasons, (
             action_row(reason, lambda key: self.presenter.choose_reason(key)) for reason in state.reasons))
-        self.ids.entries.show((state.entries, state.old_part, state.hours, state.label), self._entries())
+        self.ids.entries.show((state.entries, state.label), self._entries())
 
     def _entries(self) -> Iterator[object]:
         yield from map(self._entry, self.state.entries)
         if self.state.label:
             figure = "mark_circle" if self.state.label.read_back else "label"
             yield TextRow(title=self.state.label.number, lines=(self.state.label.text,), figure=figure)
-        yield TextRow(title="Comes off", lines=(*self.state.old_part, self.state.hours), figure="replace")
 
     def _entry(self, row: EntryRow) -> FieldCard:
         card = FieldCard(name=row.message or row.title, typed=row.typed, active=row.active)

@@ -80,8 +80,8 @@ class BoltRow(Drawn):
         if not self.bolts:
             return
         step = self.width / len(self.bolts)
-        head = min(step * 0.36, self.height * 0.3)
-        middle = self.y + self.height * 0.6
+        head = min(step * 0.36, self.height * 0.26)
+        middle = self.y + self.height * 0.52
         group.add(Color(*theme.faint))
         group.add(Rectangle(pos=(self.x, middle - head * 1.4), size=(self.width, head * 2.8)))
         for place, bolt in enumerate(self.bolts):
@@ -93,12 +93,14 @@ class BoltRow(Drawn):
         group.add(polygon(outline))
         group.add(Color(*theme.outline))
         group.add(line(outline, theme.hairline * (3 if bolt.next else 1.5), closed=True))
+        if bolt.next:
+            add_icon(group, "down", (x - head * 0.4, y + head * 1.5, head * 0.8), theme.ink)
         if bolt.ticked:
             add_icon(group, "tick", (x - head * 0.55, y - head * 0.55, head * 1.1), theme.chosen_ink)
         else:
             ink = theme.chosen_ink if bolt.next else theme.ink
             add_text(group, str(bolt.turn), (x, y), theme.large, ink, bold=True)
-        add_text(group, str(bolt.number), (x, self.y + self.height * 0.6 - head * 1.4 - theme.line * 0.7), theme.body,
+        add_text(group, str(bolt.number), (x, self.y + self.height * 0.52 - head * 1.4 - theme.line * 0.7), theme.body,
                  theme.ink)
 
 

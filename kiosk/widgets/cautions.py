@@ -34,7 +34,7 @@ class CautionCard(Touch, BoxLayout):
 
     def height_for(self, width_px: float) -> float:
         """Return the height [px] that band and words need at this width."""
-        text_width = int(width_px - theme.side - 3 * theme.pad - theme.mark * 1.4 - 3 * theme.hairline)
+        text_width = int(width_px - theme.side * 0.78 - 3 * theme.pad - theme.mark * 1.4 - 3 * theme.hairline)
         words = (text_size_px(self.row.hazard, theme.body, True, text_width)[1]
                  + text_size_px(self.row.action, theme.body, False, text_width)[1])
         return float(max(theme.target, words + 1.5 * theme.pad))

@@ -24,6 +24,7 @@ class FieldCard(Touch, BoxLayout):
     tail = StringProperty("")
     mark = ObjectProperty(None, allownone=True, rebind=True)
     active = BooleanProperty(False)
+    cursor = BooleanProperty(True)
     largest = NumericProperty(theme.huge)
 
     def on_active(self, *_: object) -> None:
@@ -32,8 +33,9 @@ class FieldCard(Touch, BoxLayout):
 
     def height_for(self, width_px: float) -> float:
         """Return the height [px] the card needs at this width."""
-        name = text_size_px(self.name, theme.body, True, int(width_px - 2 * theme.pad))[1]
-        return float(max(theme.target, name + theme.huge + 2 * theme.pad))
+        mark = theme.mark + theme.pad / 2 if self.mark else 0
+        name = text_size_px(self.name, theme.body, False, int(width_px - 2 * theme.pad - mark))[1]
+        return float(max(theme.target, max(name, theme.mark) + theme.huge * 1.2 + theme.pad))
 
 
 load_kv(__file__)

@@ -24,9 +24,8 @@ class Gauge(Drawn):
         """Draw the limits' labels at the foot, the band above them, the needle on it, the verdict on top."""
         if self.state is None:
             return
-        word_height = theme.line if self.state.mark.word else 0
         self._left, self._wide = self.x + theme.pad, self.width - 2 * theme.pad
-        room = self.height - theme.line - word_height
+        room = self.height - 2 * theme.line
         self._thick = min(room * 0.42, theme.mark)
         if self._thick < theme.hairline * 2:
             return  # not laid out yet
@@ -35,7 +34,8 @@ class Gauge(Drawn):
         self._draw_limits(group)
         self._draw_value(group)
         self._draw_labels(group)
-        add_text(group, self.state.mark.word, (self.center_x, self.top - theme.line / 2), theme.body, theme.ink)
+        top = self._foot + self._thick * 2.1 + theme.line / 2
+        add_text(group, self.state.mark.word, (self.center_x, top), theme.body, theme.ink)
 
     def _at(self, part: float) -> float:
         return self._left + part * self._wide
@@ -97,7 +97,7 @@ class Gauge(Drawn):
 
     def _draw_labels(self, group: InstructionGroup) -> None:
         """Write the limits under their marks, pushed apart and inwards until they stand free."""
-        y = self.y + theme.line / 2
+        y = self._foot - theme.line / 2
         lower, upper = self.state.lower_text, self.state.upper_text
         lower_width, upper_width = text_width(lower, theme.body), text_width(upper, theme.body)
         lower_x = self._at(self.state.lower or 0) - lower_width / 2

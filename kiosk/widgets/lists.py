@@ -75,7 +75,8 @@ class PagedList(FloatLayout):
     """Rows from the top, as many whole ones as fit; two buttons turn the page when there are more.
 
     `columns` sets rows side by side. `row_gap` lies between them; the theme's gap where rows are pressed.
-    With `turns` False there are no buttons: what fits is shown, and `is_cut` says whether there is more.
+    With `turns` False there are no pages: what fits is shown, and `is_cut` says whether there is more. With `buttons`
+    False the pages are turned from elsewhere; `pages` counts them. `content_height` is what all rows need. [px]
     """
 
     columns = NumericProperty(1)
@@ -84,6 +85,9 @@ class PagedList(FloatLayout):
     empty_text = StringProperty("")
     even = BooleanProperty(False)
     turns = BooleanProperty(True)
+    buttons = BooleanProperty(True)
+    pages = NumericProperty(1)
+    content_height = NumericProperty(0)
     is_cut = BooleanProperty(False)
     look = NumericProperty(0)
 
@@ -95,7 +99,7 @@ class PagedList(FloatLayout):
         self._where = FittedWords()
         super().__init__(**kwargs)
         self._later = Clock.create_trigger(self._lay_out, -1)
-        for name in ("pos", "size", "columns", "row_gap", "page", "empty_text", "even", "turns", "look"):
+        for name in ("pos", "size", "columns", "row_gap", "page", "empty_text", "even", "turns", "buttons", "look"):
             self.fbind(name, self._later)
 
     def show(self, source: Sequence[Hashable], rows: Iterable[Widget]) -> None:
@@ -134,11 +138,15 @@ class PagedList(FloatLayout):
             heights = [max(heights)] * len(heights)
         return list(zip(groups, heights, strict=True))
 
+    def _needed(self) -> float:
+        lines = self._lines()
+        return sum(height for _, height in lines) + self._gap() * max(0, len(lines) - 1)
+
     def _pages(self) -> list[list[tuple[list[Any], float]]]:
         lines = self._lines()
-        if sum(height for _, height in lines) + self._gap() * (len(lines) - 1) <= self.height:
+        if self._needed() <= self.height:
             return [lines] if lines else []
-        room = self.height - theme.target - theme.gap if self.turns else self.height
+        room = self.height - theme.target - theme.gap if self.turns and self.buttons else self.height
         pages: list[list[tuple[list[Any], float]]] = [[]]
         used = 0.0
         for line in lines:
@@ -154,6 +162,8 @@ class PagedList(FloatLayout):
         if self.width <= 1 or self.height <= 1:
             return
         pages = self._pages()
+        self.pages = max(1, len(pages))
+        self.content_height = self._needed()
         if not pages:
             self._show_empty()
             return
@@ -161,7 +171,7 @@ class PagedList(FloatLayout):
         self.is_cut = len(pages) > 1 or (not self.turns and pages[0][0][1] > self.height)
         if self.turns or pages[0][0][1] <= self.height:
             self._place_rows(pages[int(self.page)])
-        if self.is_cut and self.turns:
+        if self.is_cut and self.turns and self.buttons:
             self._place_pager(len(pages))
 
     def _place_rows(self, lines: list[tuple[list[Any], float]]) -> None:

@@ -17,7 +17,7 @@ from kivy.uix.widget import Widget
 
 from kiosk.widgets.drawing import Colour, Picture
 from kiosk.widgets.theme import load_kv, theme
-from kiosk.widgets.words import FittedWords
+from kiosk.widgets.words import FittedWords, text_size_px
 
 # Roles of (ground, ink, rim) by kind.
 LOOKS = {
@@ -84,8 +84,10 @@ class Press(Touch):
         if self.icon and not self.text:
             _place(picture, x, y, width, height)
         elif self.icon and self.upright:
-            _place(picture, x, y + height - self.icon_side, width, self.icon_side)
-            _place(words, x, y, width, height - self.icon_side)
+            words_high = min(text_size_px(self.text, self.largest, self.bold, int(width))[1], height - self.icon_side)
+            spare = (height - self.icon_side - words_high) / 3
+            _place(picture, x, y + height - spare - self.icon_side, width, self.icon_side)
+            _place(words, x, y + spare, width, words_high)
         elif self.icon:
             _place(picture, x + pad, y, self.icon_side, height)
             _place(words, x + self.icon_side + 3 * pad, y, width - self.icon_side - 3 * pad, height)

@@ -119,7 +119,7 @@ class HistoryPresenter(ScreenPresenter):
 
     def _title(self) -> str:
         if self._scope == PART:
-            return f"History of this {self._part.title.lower()}"
+            return f"History: {self._part.title}"
         parts = len(self.helpers.records.components_at(self._part.position.id))
         return f"History of the position, {counted(parts, 'part')}"
 

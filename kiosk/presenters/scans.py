@@ -116,7 +116,7 @@ def _day(helpers: Helpers, label: Label) -> str:
 def _taken_off(helpers: Helpers, component: Component) -> RetiredPart:
     assert component.retired_at is not None
     day = date_text(component.retired_at.astimezone(helpers.settings.zone).date())
-    what = (component.description or "part").lower()
+    what = helpers.sheets.sheet(component.sheet).title.lower()
     now = helpers.records.component_at(component.position_id)
     if now is None or now.id == component.id:
         return RetiredPart(f"This {what} was taken off on {day}; nothing is on record in its place.", None, "")

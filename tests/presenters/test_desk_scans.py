@@ -134,7 +134,8 @@ def retire(yard):
 def test_retired_label_asks_whether_to_open_the_part_here_now(yard):
     """A retired label says when the part was replaced and by what, and offers the new one."""
     yard.scan(retire(yard))
-    assert "was replaced on Mon 2 Mar 2026; the part here now is Insert bearing UC210" in yard.message.text
+    assert yard.message.text.startswith("This shaft bearing was replaced on Mon 2 Mar 2026; the part here now is")
+    assert "Insert bearing UC210" in yard.message.text
     assert yard.message.what_now == "Open it?"
     yard.screen.answer("open")
     assert yard.state.component_id == "c-new"

@@ -24,8 +24,7 @@ def number(name: str, value: object, unit: str = "", low: float | None = None, h
     """
     if isinstance(value, bool) or not isinstance(value, Real):
         raise OutOfRange(name, value, unit, low, high, source)
-    result = float(value)
-    if not math.isfinite(result) or abs(result) > HUGE:
+    if abs(value) > HUGE or not math.isfinite(result := float(value)):  # a huge int does not even fit a float
         raise OutOfRange(name, value, unit, low, high, source)
     if (low is not None and result < low) or (high is not None and result > high):
         raise OutOfRange(name, value, unit, low, high, source)

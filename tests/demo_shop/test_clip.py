@@ -43,10 +43,10 @@ def test_same_film_every_time(tmp_path: Path) -> None:
 def test_label_is_out_of_view_at_both_ends_and_read_in_between(film: Path) -> None:
     """Nothing else is ever read from it."""
     reader = Reader(None)
-    read = [reader.read(picture).number for picture in [*frames(film)[::6], frames(film)[-1]]]
+    read = [reader.read(picture).number for picture in [*frames(film)[::9], frames(film)[-1]]]
     assert read[0] is None and read[-1] is None
     assert set(read) == {None, NUMBER}
-    assert read.count(NUMBER) >= 7
+    assert read.count(NUMBER) >= 5
 
 
 def test_drawn_label_reads_its_own_number() -> None:

@@ -24,7 +24,11 @@ def number(name: str, value: object, unit: str = "", low: float | None = None, h
     """
     if isinstance(value, bool) or not isinstance(value, Real):
         raise OutOfRange(name, value, unit, low, high, source)
-    if abs(value) > HUGE or not math.isfinite(result := float(value)):  # a huge int does not even fit a float
+    try:
+        result = float(value)
+    except OverflowError as error:  # an int of hundreds of digits
+        raise OutOfRange(name, value, unit, low, high, source) from error
+    if not math.isfinite(result) or abs(result) > HUGE:
         raise OutOfRange(name, value, unit, low, high, source)
     if (low is not None and result < low) or (high is not None and result > high):
         raise OutOfRange(name, value, unit, low, high, source)

@@ -185,6 +185,70 @@ class Label:
     retired_reason: str = ""
 
 
+class PrintState(StrEnum):
+    """How far a label is on its way through the printer."""
+
+    QUEUED = "queued"
+    SENDING = "sending"
+    SENT = "sent"
+    UNCERTAIN = "uncertain"
+    REFUSED = "refused"
+    PRINTED = "printed"
+    READ_BACK = "read back"
+    CANCELLED = "cancelled"
+
+    @property
+    def is_over(self) -> bool:
+        """Whether nothing more happens with it."""
+        return self in (PrintState.READ_BACK, PrintState.CANCELLED)
+
+    @property
+    def asks(self) -> bool:
+        """Whether a person must say what to do."""
+        return self in (PrintState.UNCERTAIN, PrintState.REFUSED)
+
+
+@dataclass(frozen=True)
+class LabelPrint:
+    """One label to be printed on the printer.
+
+    Args:
+        number: The label number. `lines`: what stands over the bars.
+        reason: Why it is printed ('new part', 'wearing' …).
+        state: How far it is; `note` the printer's words about it. `job`: the printer's number of it.
+        queued_at: When it was asked for. `moved_at`: when its state last changed.
+    """
+
+    id: str
+    number: str
+    lines: tuple[str, ...]
+    copies: int
+    reason: str
+    state: PrintState
+    note: str
+    job: int | None
+    queued_at: datetime
+    moved_at: datetime
+
+
+@dataclass(frozen=True)
+class LabelSighting:
+    """How well a label read, once.
+
+    Args:
+        how: 'plain' for an ordinary read, or what the camera had to do ('deskewed', 'averaged', 'matched').
+        tries: Pictures with bars in them that it took. `took_ms`: from the first of them to the read. [ms]
+        grade: Print grade as far as a camera can judge, 4 best to 0; None where nothing was graded.
+    """
+
+    at: datetime
+    source: ScanSource
+    how: str = "plain"
+    tries: int = 1
+    took_ms: float = 0.0
+    grade: float | None = None
+
+
 @dataclass(frozen=True)
 class HoursReading:
     """An hour-meter reading. `hours` counts on through meter replacements (the sum of all meters). [h]"""

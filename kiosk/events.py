@@ -15,8 +15,10 @@ from kiosk.entities import (
     Component,
     Finding,
     Label,
+    LabelSighting,
     Person,
     Position,
+    PrintState,
     ServiceRecord,
     Unit,
 )
@@ -68,6 +70,72 @@ class LabelRetired:
 
     number: str
     reason: str
+
+
+@dataclass(frozen=True)
+class LabelReplaced:
+    """A part got another label; the old one is retired. The new one was issued and belonged to nothing."""
+
+    component_id: str
+    old_number: str
+    new_number: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class LabelsSwapped:
+    """Two parts had each other's label; each has its own now."""
+
+    component_id: str
+    other_component_id: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class LabelFound:
+    """A label was found loose, off its part; `where` says where."""
+
+    number: str
+    where: str
+
+
+@dataclass(frozen=True)
+class LabelSeen:
+    """A label was read, and how well."""
+
+    number: str
+    sighting: LabelSighting
+
+
+@dataclass(frozen=True)
+class LabelPrintQueued:
+    """A label is to be printed by this kiosk's printer; the event's id is the print's.
+
+    Args:
+        lines: What stands over the bars.
+        reason: Why it is printed.
+    """
+
+    number: str
+    lines: tuple[str, ...]
+    copies: int
+    reason: str
+
+
+@dataclass(frozen=True)
+class LabelPrintMoved:
+    """A print went on, or back into the queue by somebody's word.
+
+    Args:
+        print_id: Id of the event that queued it.
+        note: The printer's words, or the person's reason.
+        job: The printer's number of it, None while it has none.
+    """
+
+    print_id: str
+    state: PrintState
+    note: str = ""
+    job: int | None = None
 
 
 @dataclass(frozen=True)
@@ -171,9 +239,9 @@ class SignedOut:
 
 
 Payload = (
-    YardNamed | PersonAdded | UnitAdded | SheetAdopted | LabelIssued | LabelRetired | ComponentInstalled
-    | ComponentReplaced | HoursRead | CautionsConfirmed | JobDone | FindingOpened | FindingClosed
-    | RecordCorrected | SignedIn | SignedOut
+    YardNamed | PersonAdded | UnitAdded | SheetAdopted | LabelIssued | LabelRetired | LabelReplaced | LabelsSwapped
+    | LabelFound | LabelSeen | LabelPrintQueued | LabelPrintMoved | ComponentInstalled | ComponentReplaced | HoursRead
+    | CautionsConfirmed | JobDone | FindingOpened | FindingClosed | RecordCorrected | SignedIn | SignedOut
 )
 
 KINDS: dict[str, type] = {
@@ -183,6 +251,12 @@ KINDS: dict[str, type] = {
     "sheet adopted": SheetAdopted,
     "label issued": LabelIssued,
     "label retired": LabelRetired,
+    "label replaced": LabelReplaced,
+    "labels swapped": LabelsSwapped,
+    "label found": LabelFound,
+    "label seen": LabelSeen,
+    "label print queued": LabelPrintQueued,
+    "label print moved": LabelPrintMoved,
     "component installed": ComponentInstalled,
     "component replaced": ComponentReplaced,
     "hours read": HoursRead,

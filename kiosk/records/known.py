@@ -6,7 +6,7 @@ import sqlite3
 from dataclasses import dataclass
 from typing import Any
 
-from kiosk.entities import JobType, Role
+from kiosk.entities import JobType, PrintState, Role
 
 
 @dataclass(frozen=True)
@@ -68,6 +68,16 @@ class Known:
         """Return what a number belongs to, None if it was never issued."""
         found = self._first("SELECT subject_id, retired_at FROM label WHERE number = ?", number)
         return None if found is None else KnownLabel(*found)
+
+    def label_of_part(self, component_id: str) -> str | None:
+        """Return the number of the label on a part, None for an unknown part."""
+        found = self._first("SELECT label FROM component WHERE id = ?", component_id)
+        return None if found is None else str(found[0])
+
+    def print_state(self, print_id: str) -> PrintState | None:
+        """Return how far a label's print is, None if it was never asked for."""
+        found = self._first("SELECT state FROM label_print WHERE id = ?", print_id)
+        return None if found is None else PrintState(found[0])
 
     def correction_of(self, record_id: str) -> str | None:
         """Return the id of the event that corrected a record; '' if none did, None if there is no such record."""

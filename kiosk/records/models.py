@@ -271,10 +271,60 @@ class CautionConfirmedRow(Model):
         primary_key = CompositeKey("unit_id", "shift", "person_id", "caution")
 
 
+class LabelPrintRow(Model):
+    """A label on its way through the printer."""
+
+    id = TextField(primary_key=True)
+    kiosk = IntegerField()
+    number = TextField()
+    lines = TextField()
+    copies = IntegerField()
+    reason = TextField()
+    state = TextField()
+    note = TextField()
+    job = IntegerField(null=True)
+    queued_at = TextField()
+    moved_at = TextField()
+
+    class Meta:
+        table_name = "label_print"
+
+
+class LabelSeenRow(Model):
+    """How well a label read, once; `event_id` brought it."""
+
+    number = TextField()
+    at = TextField()
+    event_id = TextField()
+    source = TextField()
+    how = TextField()
+    tries = IntegerField()
+    took_ms = FloatField()
+    grade = FloatField(null=True)
+
+    class Meta:
+        table_name = "label_seen"
+        primary_key = CompositeKey("number", "at", "event_id")
+
+
+class LabelFoundRow(Model):
+    """That a label was found loose."""
+
+    event_id = TextField(primary_key=True)
+    number = TextField()
+    at = TextField()
+    place = TextField()
+    person_id = TextField(null=True)
+
+    class Meta:
+        table_name = "label_found"
+
+
 # Every table that is made from the journal; a table stands after those it refers to.
 PROJECTIONS: tuple[type[Model], ...] = (
     YardRow, PersonRow, UnitRow, AssemblyRow, PositionRow, SheetTextRow, LabelRow, ComponentRow, PropertyChangeRow,
     RecordRow, ReadingRow, HourReadingRow, LastDoneRow, CorrectionRow, FindingRow, CautionConfirmedRow,
+    LabelPrintRow, LabelSeenRow, LabelFoundRow,
 )
 
 

@@ -21,8 +21,14 @@ from kiosk.events import (
     FindingOpened,
     HoursRead,
     JobDone,
+    LabelFound,
     LabelIssued,
+    LabelPrintMoved,
+    LabelPrintQueued,
+    LabelReplaced,
     LabelRetired,
+    LabelSeen,
+    LabelsSwapped,
     PersonAdded,
     RecordCorrected,
     SheetAdopted,
@@ -30,6 +36,7 @@ from kiosk.events import (
     UnitAdded,
     YardNamed,
 )
+from kiosk.records import label_rules
 from kiosk.records.ids import MAX_ID_LENGTH
 from kiosk.records.known import Known
 
@@ -150,6 +157,36 @@ def _(payload: LabelRetired, event: Event, known: Known) -> None:
     if known.label(payload.number) is None:
         raise NotFound(f"The label {payload.number} was never issued.")
     _check_text(payload.reason, "reason")
+
+
+@_check_payload.register
+def _(payload: LabelReplaced, event: Event, known: Known) -> None:
+    label_rules.check_replaced(payload, known)
+
+
+@_check_payload.register
+def _(payload: LabelsSwapped, event: Event, known: Known) -> None:
+    label_rules.check_swapped(payload, known)
+
+
+@_check_payload.register
+def _(payload: LabelFound, event: Event, known: Known) -> None:
+    label_rules.check_found(payload, known)
+
+
+@_check_payload.register
+def _(payload: LabelSeen, event: Event, known: Known) -> None:
+    label_rules.check_seen(payload, known)
+
+
+@_check_payload.register
+def _(payload: LabelPrintQueued, event: Event, known: Known) -> None:
+    label_rules.check_queued(payload, known)
+
+
+@_check_payload.register
+def _(payload: LabelPrintMoved, event: Event, known: Known) -> None:
+    label_rules.check_moved(payload, event, known)
 
 
 @_check_payload.register

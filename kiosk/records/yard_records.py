@@ -16,6 +16,7 @@ from kiosk.records.queries import (
     FindingQueries,
     HistoryQueries,
     HourQueries,
+    LabelLifeQueries,
     PartQueries,
     WorkQueries,
     YardQueries,
@@ -26,7 +27,7 @@ from kiosk.records.troubles import translated
 _KIOSKS = range(100)
 
 
-class YardRecords(YardQueries, PartQueries, HistoryQueries, WorkQueries, HourQueries, FindingQueries):
+class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, WorkQueries, HourQueries, FindingQueries):
     """A yard's records, open. Made by `open`, closed by `close`."""
 
     @classmethod

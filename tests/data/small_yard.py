@@ -13,11 +13,14 @@ from kiosk.entities import (
     JobType,
     Label,
     LabelKind,
+    LabelSighting,
     Person,
     Phase,
     Position,
+    PrintState,
     Reading,
     Role,
+    ScanSource,
     ServiceRecord,
     Side,
     Unit,
@@ -32,8 +35,14 @@ from kiosk.events import (
     FindingOpened,
     HoursRead,
     JobDone,
+    LabelFound,
     LabelIssued,
+    LabelPrintMoved,
+    LabelPrintQueued,
+    LabelReplaced,
     LabelRetired,
+    LabelSeen,
+    LabelsSwapped,
     Payload,
     PersonAdded,
     RecordCorrected,
@@ -125,6 +134,23 @@ def yard_events() -> list[Event]:
     ]
 
 
+def label_life_events() -> list[Event]:
+    """Return what becomes of labels: found loose, seen, printed again, another one, swapped and swapped back."""
+    lines = ("Sweeper 1", "upper shaft bearing, right")
+    queued = event(LabelPrintQueued("1000000004", lines, 1, "torn off"), days=20.2)
+    moves = (PrintState.SENDING, PrintState.SENT, PrintState.PRINTED, PrintState.READ_BACK)
+    sighting = LabelSighting(at(20.1), ScanSource.CAMERA, "deskewed", 3, 412.5, 2.5)
+    return [
+        event(LabelFound("1000000002", "floor of bay 2"), "mechanic", 20.1),
+        event(LabelSeen("1000000002", sighting), "mechanic", 20.1),
+        label_issued("1000000004", 4, 20.2), queued,
+        *(event(LabelPrintMoved(queued.id, state, "", 7), days=20.3) for state in moves),
+        event(LabelReplaced("bearing-right-1", "1000000002", "1000000004", "torn off"), "mechanic", 20.4),
+        event(LabelsSwapped("bearing-left-2", "bearing-right-1", "stuck on the wrong ones"), "lead", 20.5),
+        event(LabelsSwapped("bearing-right-1", "bearing-left-2", "were right after all"), "lead", 20.6),
+    ]
+
+
 def story_events() -> list[Event]:
     """Return events of every kind after the yard was made: work, findings, a splice, a replacement, corrections."""
     greased = record(1)
@@ -148,6 +174,7 @@ def story_events() -> list[Event]:
         Event(better.id, at(7), "lead", RecordCorrected(greased.id, "three strokes, not two", better)),
         event(RecordCorrected(spliced_again.id, "not spliced at all", None), "boss", 8),
         replacement(20),
+        *label_life_events(),
         event(LabelRetired("1000000002", "torn off"), "lead", 21),
         event(SignedOut("idle"), "mechanic", 21),
     ]

@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Protocol
 
-from kiosk.records.migrations import m0001_journal_and_tables
+from kiosk.records.migrations import m0001_journal_and_tables, m0002_label_prints
 from kiosk.records.store import Store
 from kiosk.records.troubles import Trouble, unavailable
 
@@ -33,7 +33,7 @@ class Migration(Protocol):
     def SQL(self) -> Sequence[str]: ...
 
 
-MIGRATIONS: tuple[Migration, ...] = (m0001_journal_and_tables,)
+MIGRATIONS: tuple[Migration, ...] = (m0001_journal_and_tables, m0002_label_prints)
 
 
 def version(store: Store) -> int:
@@ -65,10 +65,9 @@ def migrate(store: Store, backup: Callable[[Path], object], rebuild: Callable[[]
         raise unavailable(Trouble.NEWER, store.path, f"version {have}, this program knows {migrations[-1].NUMBER}")
     due = [migration for migration in migrations if have < migration.NUMBER]
     for migration in due:
-        if have:
+        if have:  # a file made just now holds nothing to be kept
             backup(backup_path(store.path, migration))
         _run(store, migration, rebuild)
-        have = migration.NUMBER
     return [migration.NUMBER for migration in due]
 
 

@@ -1,0 +1,677 @@
+"""Sample states of every screen, with texts as long as they come, for tests and pictures. All names are invented."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from kiosk.presenters import parts as p
+from kiosk.presenters import states as s
+
+
+def mark(word: str, colour: str) -> p.Mark:
+    """Return a mark with its colour's own shape."""
+    return p.Mark(word, p.SHAPES[colour], colour)
+
+
+FINE, FINDING = mark("fine", p.GOOD), mark("finding", p.BAD)
+DUE, OVERDUE, NONE = mark("due", p.DUE), mark("overdue", p.OVERDUE), mark("", p.NEUTRAL)
+WITHIN, TOO_CLOSE = mark("within", p.GOOD), mark("too close to call", p.UNSURE)
+OUTSIDE = mark("outside", p.BAD)
+
+HEADER = p.HeaderState(
+    "Sandholm harbour yard", "Marieke Oosterbaan", "mechanic", "early shift", "Wed 25 Nov 2026 06:12"
+)
+NOBODY = replace(HEADER, person="", role="")
+FRAME = p.FrameState(HEADER)
+PLACE = "Unit 07 Kittiwake · upper shaft bearing, left"
+
+_UNITS = (
+    "01 Avocet",
+    "02 Bittern",
+    "03 Curlew",
+    "04 Dunlin",
+    "05 Eider",
+    "06 Fulmar",
+    "07 Kittiwake",
+    "08 Lapwing",
+    "09 Merganser",
+    "10 Oystercatcher",
+    "11 Plover",
+    "12 Redshank",
+    "13 Sandpiper",
+    "14 Turnstone",
+)
+_WORST = (FINE, OVERDUE, FINE, DUE, FINDING, FINE, OVERDUE)
+
+IDLE = s.IdleState(
+    p.FrameState(NOBODY, can_go_back=False),
+    "Scan a label or your badge",
+    "Hold a label under the scanner or the camera, or type its ten digits.",
+    tuple(
+        s.UnitTile(name[:2], f"Unit {name}", "sweeper with flight elevator", _WORST[number % len(_WORST)])
+        for number, name in enumerate(_UNITS)
+    ),
+)
+IDLE_REFUSED = replace(
+    IDLE,
+    frame=replace(
+        IDLE.frame,
+        message=p.MessageState(
+            "refused",
+            "1 4821 9930 7 is not a label number: its last digit does not fit the others.",
+            "Scan it again, or type the ten digits that are printed under the bars.",
+        ),
+    ),
+)
+LABEL_PAD = replace(
+    IDLE, frame=replace(IDLE.frame, label_pad=p.LabelPadState("1 4821 99__ _", "3 digits are missing"))
+)
+
+_SLANTING = (
+    ("upper shaft bearing, left", 0.76, 0.74, OVERDUE),
+    ("upper shaft bearing, right", 0.80, 0.70, DUE),
+    ("lower shaft bearing, left", 0.17, 0.24, DUE),
+    ("lower shaft bearing, right", 0.21, 0.20, FINE),
+    ("upper sprocket, left", 0.72, 0.70, FINE),
+    ("upper sprocket, right", 0.74, 0.66, FINE),
+    ("lower sprocket, left", 0.20, 0.30, FINE),
+    ("lower sprocket, right", 0.24, 0.28, NONE),
+    ("chain, left", 0.42, 0.56, FINDING),
+    ("chain, right", 0.46, 0.54, TOO_CLOSE),
+    ("flights", 0.34, 0.45, FINE),
+    ("floor pan", 0.52, 0.34, FINE),
+    ("wear pad, left", 0.26, 0.22, DUE),
+    ("wear pad, right", 0.30, 0.24, FINE),
+    ("take-up, left", 0.86, 0.80, FINE),
+    ("take-up, right", 0.90, 0.76, FINE),
+    ("height stop, left", 0.08, 0.10, FINE),
+    ("height stop, right", 0.12, 0.08, FINE),
+    ("scraper", 0.70, 0.88, NONE),
+    ("gearbox", 0.88, 0.60, DUE),
+)
+_ELEVATOR = p.DiagramState(
+    "a7",
+    "debris elevator",
+    "flight elevator",
+    tuple(
+        p.DiagramMark(f"p{number}", x, y, name, number + 1, state)
+        for number, (name, x, y, state) in enumerate(_SLANTING)
+    ),
+)
+_CONVEYOR = replace(_ELEVATOR, title="belt conveyor", design="belt conveyor")
+_DRAG_FLOOR = p.DiagramState(
+    "a9",
+    "drag-chain floor",
+    "drag-chain floor",
+    tuple(
+        p.DiagramMark(f"d{number}", x, y, name, number + 1, state)
+        for number, (name, x, y, state) in enumerate(
+            (
+                ("front shaft bearing, left", 0.17, 0.40, DUE),
+                ("rear shaft bearing, left", 0.80, 0.40, OVERDUE),
+                ("drag chain, left", 0.48, 0.46, FINE),
+                ("spinner disc", 0.90, 0.16, FINE),
+                ("take-up", 0.08, 0.40, FINDING),
+            )
+        )
+    ),
+)
+
+_DUE_ROWS = tuple(
+    p.DueRow(
+        f"grease{number}",
+        f"c{number}",
+        f"p{number}",
+        "Grease the bearing",
+        place,
+        "by 12.5 h, whichever comes first",
+        "last on Tue 24 Nov 2026 by Tobias Achterberg",
+        state,
+    )
+    for number, (place, state) in enumerate(
+        (
+            ("upper shaft bearing, left", OVERDUE),
+            ("upper shaft bearing, right", DUE),
+            ("lower shaft bearing, left", DUE),
+            ("gearbox at the upper shaft", DUE),
+            ("wear pad, left", DUE),
+        )
+    )
+)
+_FINDINGS = (
+    p.FindingRow(
+        "f1",
+        "Upper strand sags 4 5/8 in (117.5 mm), more than 4 in (101.6 mm)",
+        "since Mon 23 Nov 2026",
+        "chain, left",
+    ),
+    p.FindingRow(
+        "f2",
+        "Seal of the bearing lifted, grease runs out at the machine side",
+        "since Tue 24 Nov 2026",
+        "upper shaft bearing, left",
+        can_resolve=True,
+    ),
+)
+UNIT = s.UnitState(
+    FRAME,
+    "07",
+    "Unit 07 Kittiwake",
+    "street sweeper with flight elevator",
+    "4,812.5 h, read today 06:02",
+    (_ELEVATOR, _DRAG_FLOOR),
+    0,
+    _DUE_ROWS,
+    _FINDINGS,
+    "1 overdue · 4 due today · 2 open findings",
+)
+UNIT_BELT = replace(
+    UNIT, diagrams=(_CONVEYOR,), due=(), findings=(), summary="0 overdue · 0 due today · 0 open findings"
+)
+UNIT_DRAG = replace(UNIT, shown=1)
+
+_RECORDS = tuple(
+    p.RecordRow(f"r{number}", when, job, person, hours, summary, state)
+    for number, (when, job, person, hours, summary, state) in enumerate(
+        (
+            (
+                "yesterday 14:03",
+                "Grease the bearing",
+                "Tobias Achterberg",
+                "4,804.0 h",
+                "2 strokes, lithium complex EP 2",
+                NONE,
+            ),
+            (
+                "Mon 23 Nov 2026",
+                "Inspect the bearing",
+                "Marieke Oosterbaan",
+                "4,797.5 h",
+                "play 0.15 mm, 41 °C",
+                WITHIN,
+            ),
+            (
+                "Sun 22 Nov 2026",
+                "Grease the bearing",
+                "Ilse van Doornik",
+                "4,790.0 h",
+                "2 strokes, lithium complex EP 2",
+                NONE,
+            ),
+            ("Sat 21 Nov 2026", "Grease the bearing", "Tobias Achterberg", "4,782.5 h", "2 strokes", NONE),
+            (
+                "Fri 20 Nov 2026",
+                "Adjust the sag",
+                "Marieke Oosterbaan",
+                "4,775.0 h",
+                "left 3 1/2 in, right 3 9/16 in",
+                OUTSIDE,
+            ),
+        )
+    )
+)
+_X = tuple(number / 29 for number in range(30))
+TREND = p.TrendState(
+    "Upper strand sag, as found, over the hours",
+    (
+        p.TrendPoints("left", "dot", _X, tuple(0.25 + 0.4 * x + 0.05 * math.sin(9 * x) for x in _X)),
+        p.TrendPoints("right", "cross", _X, tuple(0.2 + 0.35 * x + 0.05 * math.cos(7 * x) for x in _X)),
+    ),
+    0.15,
+    0.85,
+    ((0.0, 0.24), (1.0, 0.66)),
+    _X,
+    tuple(0.14 + 0.4 * x for x in _X),
+    tuple(0.34 + 0.44 * x for x in _X),
+    (0.31, 0.64),
+    (p.AxisTick(0.0, "4,300 h"), p.AxisTick(0.5, "4,550 h"), p.AxisTick(1.0, "4,800 h")),
+    (p.AxisTick(0.15, "3 in"), p.AxisTick(0.5, "3 1/2 in"), p.AxisTick(0.85, "4 in")),
+    "Meets 4 in (101.6 mm) at about 5,020 h, between 4,930 h and 5,190 h: about Thu 7 Jan 2027.",
+)
+_QUICK = p.QuickPanel(
+    "grease",
+    "Grease the bearing",
+    (
+        "Last greased yesterday 14:03 by Tobias Achterberg, 2 strokes.",
+        "Grease: Polar lithium EP 2 (lithium complex), hand gun only; 1.2 g a stroke.",
+    ),
+    2,
+    "May take 2 strokes now.",
+    "Save 2 strokes",
+    True,
+    "",
+    None,
+    DUE,
+)
+_JOBS = (
+    p.JobButton("adjust", "Adjust the sag of the upper strand", "adjust", "due Fri 27 Nov 2026 or in 22.5 h", DUE),
+    p.JobButton(
+        "inspect", "Inspect bearing, seals and set screws", "inspect", "overdue since Mon 23 Nov 2026", OVERDUE
+    ),
+    p.JobButton("splice", "Cut out a bad length and splice", "splice", "", NONE),
+    p.JobButton("replace", "Replace the bearing", "replace", "", NONE),
+    p.JobButton("note", "Write a note", "note", "", NONE),
+)
+COMPONENT = s.ComponentState(
+    FRAME,
+    "c0",
+    "Flange bearing UCF208, set-screw insert",
+    PLACE,
+    "1 0482 1993 7",
+    "here since 3 May 2024, 1,240 h",
+    "",
+    ("Bore 40 mm", "Insert UC208", "Grease: lithium complex"),
+    _DUE_ROWS[:1],
+    _FINDINGS[1:],
+    _RECORDS,
+    TREND,
+    _QUICK,
+    (p.ActionState("wash", "Wash out the lower roller"),),
+    _JOBS,
+    True,
+)
+_REASONS = tuple(
+    p.ActionState(f"r{number}", text, chosen=number == 1)
+    for number, text in enumerate(
+        (
+            "Grease was washed out",
+            "Bearing was opened or replaced",
+            "Strokes went past the seal",
+            "The supervisor asked for it",
+        )
+    )
+)
+COMPONENT_STOPPED = replace(
+    COMPONENT,
+    quick=replace(
+        _QUICK,
+        strokes=5,
+        button="Save 5 strokes",
+        enabled=False,
+        allowed="May take no stroke now.",
+        reason="5 strokes are more than the 2 a day that this bearing may take: the seals lift.",
+        stop=p.StopPanel("5 strokes are more than the 2 a day that this bearing may take.", _REASONS, "", False),
+    ),
+)
+COMPONENT_RETIRED = replace(
+    COMPONENT,
+    quick=None,
+    quick_jobs=(),
+    can_work=False,
+    trend=None,
+    findings=(),
+    due=(),
+    retired="Taken off on Tue 24 Nov 2026 at 4,804 h, seized. The part here now is 1 7731 0264 9.",
+    jobs=tuple(replace(job, enabled=False) for job in _JOBS),
+)
+
+_CARDS = tuple(
+    p.CautionRow(f"k{number}", signal, hazard, action, number < 1, mark("confirmed", p.GOOD))
+    for number, (signal, hazard, action) in enumerate(
+        (
+            (
+                "DANGER",
+                "A raised hopper can drop and crush you.",
+                "Hopper empty, then down or on its safety supports.",
+            ),
+            (
+                "WARNING",
+                "The elevator can run back by itself and take your hand along.",
+                "Engine off, key out, locked and tagged; block the flights before you open the chain.",
+            ),
+            (
+                "WARNING",
+                "Hydraulic oil under pressure cuts through skin.",
+                "Let the pressure down and try the lever first.",
+            ),
+            ("CAUTION", "Sharp edges on worn flights and pan.", "Wear cut-resistant gloves."),
+            ("NOTICE", "More pressure than a hand gun's lifts the seals.", "Use the hand gun, never the air gun."),
+        )
+    )
+)
+HOURS = p.HoursPanel(
+    "Hour meter of Unit 07 Kittiwake now?",
+    "4,819.5",
+    "last read 4,812.5 h on Tue 24 Nov 2026",
+    "4,192.5 h is less than last time. Is a digit swapped?",
+    (p.ActionState("4819.2", "4,819.2 h"), p.ActionState("4812.9", "4,812.9 h")),
+    False,
+)
+CAUTIONS = s.CautionsState(
+    FRAME,
+    "Before you start: Adjust the sag of the upper strand",
+    PLACE,
+    _CARDS,
+    1,
+    2,
+    "Marieke Oosterbaan confirms for Unit 07 Kittiwake, this shift",
+    HOURS,
+    "This screen is not the lock. Local rules, the maker's manual and the yard's own lock-out procedure come first; "
+    "leave the work if you are not trained for it.",
+    False,
+    "Still to do: 4 of 5 cautions to confirm and the hour meter to read.",
+)
+CAUTIONS_TWO = replace(CAUTIONS, cards=_CARDS[:2], pages=1, hours=None, missing="", ready=True)
+CAUTIONS_HOURS = replace(
+    CAUTIONS,
+    page=2,
+    cards=tuple(replace(card, confirmed=True) for card in _CARDS),
+    missing="Still to do: the hour meter to read.",
+)
+
+_GAUGE = p.GaugeState(
+    0.25, 0.75, 0.78, 0.74, 0.82, "", "3 in", "4 in", "4 1/16 in", "± 1/16 in", "2 1/2 in", "4 1/2 in", TOO_CLOSE
+)
+_EMPTY_GAUGE = replace(
+    _GAUGE, value=None, value_low=None, value_high=None, value_text="", uncertainty_text="", mark=NONE
+)
+_LEFT = p.ReadingRow(
+    "as found|sag|left",
+    "Clearance at the lowest point of the sag",
+    "left",
+    "as found",
+    "4 1/16",
+    "4 1/16 in (103.2 mm)",
+    "between 3 in (76.2 mm) and 4 in (101.6 mm)",
+    "Measure from the cross bar down to the strand, at its lowest point between the shafts.",
+    "steel rule, 1/16 in",
+    _GAUGE,
+    TOO_CLOSE,
+    "",
+    None,
+    "About as likely outside as within. Rule: guarded 95 %. Limits: yard instruction 12.",
+    False,
+)
+_RIGHT = replace(
+    _LEFT, key="as found|sag|right", side="right", typed="", shown="", gauge=_EMPTY_GAUGE, verdict=None, active=True
+)
+_ADVICE = (
+    p.AdviceLine("do", "Turn both take-ups 1 1/2 turns (9 flats) tighter, left and right alike."),
+    p.AdviceLine("check", "Run 15 minutes at 1500 rpm (about 150 revolutions), then measure again."),
+    p.AdviceLine("why", "The hanging strand is 5/16 in (7.9 mm) longer than at the wanted sag."),
+)
+_STEPS = tuple(
+    p.StepRow(number + 1, text, number < 2)
+    for number, text in enumerate(
+        (
+            "Lock out and block the flights.",
+            "Find the lowest point of the upper strand.",
+            "Measure left and right.",
+            "Loosen the lock nuts of both take-ups.",
+            "Turn both take-ups alike.",
+            "Tighten the lock nuts, then run in.",
+        )
+    )
+)
+FORM = s.FormState(
+    FRAME,
+    "Adjust the sag of the upper strand",
+    "Unit 07 Kittiwake · chain, left",
+    "as found",
+    (_LEFT, _RIGHT),
+    "in",
+    True,
+    (p.AdviceLine("stop", "The sides differ by 5/8 in (15.9 mm), more than 1/4 in (6.4 mm). Set both sides alike."),),
+    _ADVICE,
+    "Catenary of the hanging strand; the yard's instruction 12.",
+    _STEPS,
+    (replace(_FINDINGS[0], can_resolve=True),),
+    ("Upper strand left at 4 1/16 in, above 4 in",),
+    "",
+    p.SaveState("Save", True, ""),
+)
+FORM_SLIP = replace(
+    FORM,
+    rows=(
+        _LEFT,
+        replace(
+            _RIGHT,
+            typed="90",
+            verdict=OUTSIDE,
+            shown="90 in (2286 mm)",
+            gauge=replace(_GAUGE, value=1.0, value_low=1.0, value_high=1.0, off_scale="high"),
+            message="That is about 25 times too large for this place. Did you mean 90 mm?",
+            suggestion=p.ActionState("suggestion", "Yes, 90 mm"),
+        ),
+    ),
+    save=p.SaveState("Save", False, "Answer the question first."),
+)
+FORM_PLAIN = replace(
+    FORM,
+    phase="as left",
+    unit="mm",
+    length_keys=False,
+    advice=(),
+    differences=(),
+    will_open=(),
+    findings=(),
+    rows=(
+        replace(
+            _RIGHT,
+            title="Temperature after ten minutes",
+            side="",
+            limits="at most 80 °C (176 °F)",
+            typed="41",
+            gauge=replace(
+                _GAUGE, lower=None, lower_text="", upper_text="80 °C", value=0.3, value_low=0.28, value_high=0.32
+            ),
+            verdict=WITHIN,
+        ),
+    ),
+)
+FORM_REFUSED = replace(
+    FORM,
+    frame=replace(
+        FRAME,
+        message=p.MessageState(
+            "refused",
+            "The record could not be saved: the disk is full.",
+            "What you typed is still here. Tell the supervisor; free some space and save again.",
+        ),
+    ),
+)
+FORM_QUESTION = replace(
+    FORM,
+    frame=replace(
+        FRAME,
+        message=p.MessageState(
+            "question",
+            "Clearance left at 4 1/16 in is outside 3 to 4 in. Save it and open a finding?",
+            "",
+            (p.ActionState("yes", "Save and open it"), p.ActionState("no", "Measure again")),
+        ),
+    ),
+)
+
+_FACTS = (
+    "Belt 7,315 mm, 24 cleats every 304.8 mm",
+    "Splices at 0 mm and 3,657.6 mm from the mark",
+    "Take-ups: 41 mm in, 96 mm out",
+)
+_STRIP = p.BeltDrawing(
+    tuple((number + 0.5) / 24 for number in range(24)), (0.02, 0.5), (0.29, 0.33), (0.271, 0.354), (), "7,315 mm"
+)
+_PLANS = (
+    p.PlanRow(
+        "a",
+        1,
+        "Cut out 2 sections, put none in",
+        "new length 6,705.4 mm (264 in)",
+        "take-ups 78 mm of 96 mm",
+        ("one new splice, 1,830 mm from the next",),
+        True,
+        True,
+    ),
+    p.PlanRow(
+        "b",
+        2,
+        "Cut out 2 sections, put 1 in",
+        "new length 7,010.2 mm (276 in)",
+        "take-ups 31 mm of 96 mm",
+        ("two new splices, 304.8 mm apart",),
+        True,
+        False,
+    ),
+    p.PlanRow(
+        "c",
+        3,
+        "Cut out 3 sections",
+        "new length 6,400.6 mm (252 in)",
+        "take-ups 142 mm of 96 mm",
+        ("the take-ups cannot reach that far",),
+        False,
+        False,
+    ),
+)
+SPLICE = s.SpliceState(
+    FRAME,
+    "Splice the belt",
+    "Unit 03 Curlew · belt",
+    "damage",
+    (
+        p.EntryRow("start", "Bad length begins, from the mark", "83 1/2", "83 1/2 in (2121 mm)", "", False),
+        p.EntryRow("end", "Bad length ends, from the mark", "95", "95 in (2413 mm)", "", True),
+    ),
+    "in",
+    _FACTS,
+    _STRIP,
+    (),
+    (),
+    "",
+    (),
+    (),
+    p.SaveState("Save", False, ""),
+)
+SPLICE_PLAN = replace(SPLICE, stage="plan", plans=_PLANS, drawing=replace(_STRIP, new_splices=(0.271,)))
+_ORDER = (7, 5, 3, 1, 2, 4, 6)
+SPLICE_JOINT = replace(
+    SPLICE,
+    stage="joint",
+    passes="pass 1 of 2, snug",
+    bolts=tuple(p.BoltState(number + 1, turn, turn <= 2, turn == 3) for number, turn in enumerate(_ORDER)),
+    advice=(
+        p.AdviceLine("do", "All bolts in loose first, then from the centre outward."),
+        p.AdviceLine("why", "Tightened from one side, the belt will not track."),
+    ),
+)
+
+REPLACE = s.ReplaceState(
+    FRAME,
+    "Replace the bearing",
+    PLACE,
+    ("Flange bearing UCF208, set-screw insert", "label 1 0482 1993 7", "here since 3 May 2024"),
+    tuple(
+        p.ActionState(word, word, chosen=word == "seized")
+        for word in ("worn", "broken", "seized", "damaged", "seal lifted")
+    ),
+    (
+        p.EntryRow("description", "New part", "Flange bearing UCF208", "", "", False, False),
+        p.EntryRow("serial", "Maker's serial, if any", "", "", "", False, False),
+    ),
+    p.LabelState(
+        "1 7731 0264 9", "label-1773102649.pdf", False, "Printed. Put it under the camera before it goes on."
+    ),
+    True,
+    "at 4,819.5 h",
+    p.SaveState("Save", False, "The new label must be read back first."),
+)
+REPLACE_NUMBER = replace(
+    REPLACE, label=None, entries=(*REPLACE.entries, p.EntryRow("length", "Belt length", "7,315", "", "", True))
+)
+
+SAVED = s.SavedState(
+    FRAME,
+    "Saved: Grease the bearing",
+    (
+        PLACE,
+        "2 strokes, Polar lithium EP 2",
+        "at 4,819.5 h by Marieke Oosterbaan",
+        "Next due Thu 26 Nov 2026 or at 4,827 h.",
+    ),
+    ("Upper strand left at 4 1/16 in, above 4 in",),
+    "r9",
+    (
+        p.ActionState("part", "Back to the part"),
+        p.ActionState("next", "Next due: upper shaft bearing, right", True),
+        p.ActionState("unit", "Unit 07 Kittiwake"),
+    ),
+    mark("saved", p.GOOD),
+)
+
+HISTORY = s.HistoryState(
+    FRAME,
+    "History",
+    PLACE,
+    "part",
+    tuple(
+        p.ActionState(key, label, key == "")
+        for key, label in (
+            ("", "All jobs"),
+            ("grease", "Grease the bearing"),
+            ("inspect", "Inspect"),
+            ("replace", "Replace"),
+            ("note", "Notes"),
+        )
+    ),
+    _RECORDS,
+    None,
+    True,
+    "50 of 1,214 records",
+    "",
+)
+HISTORY_OPENED = replace(
+    HISTORY,
+    opened=p.RecordDetail(
+        "r4",
+        "Adjust the sag, Fri 20 Nov 2026",
+        (
+            p.DetailLine("Who", "Marieke Oosterbaan, mechanic, kiosk 1"),
+            p.DetailLine("Hour meter", "4,775.0 h"),
+            p.DetailLine("Advice shown", "Turn both take-ups 1 1/2 turns (9 flats) tighter."),
+            p.DetailLine("Cautions confirmed", "hopper, run-back, pressure"),
+        ),
+        (
+            p.ReadingDetail("Clearance", "left", "as found", "4 5/8 in (117.5 mm)", "between 3 in and 4 in", OUTSIDE),
+            p.ReadingDetail("Clearance", "left", "as left", "3 1/2 in (88.9 mm)", "between 3 in and 4 in", WITHIN),
+        ),
+    ),
+)
+HISTORY_SAVED = replace(HISTORY, exported="Saved as reports/kittiwake-upper-shaft-bearing-left-2026-11-25.pdf")
+
+SAMPLES: dict[str, s.State] = {
+    "idle": IDLE,
+    "idle_refused": IDLE_REFUSED,
+    "label_pad": LABEL_PAD,
+    "unit": UNIT,
+    "unit_belt": UNIT_BELT,
+    "unit_drag": UNIT_DRAG,
+    "component": COMPONENT,
+    "component_stopped": COMPONENT_STOPPED,
+    "component_retired": COMPONENT_RETIRED,
+    "cautions": CAUTIONS,
+    "cautions_two": CAUTIONS_TWO,
+    "cautions_hours": CAUTIONS_HOURS,
+    "form": FORM,
+    "form_slip": FORM_SLIP,
+    "form_plain": FORM_PLAIN,
+    "form_refused": FORM_REFUSED,
+    "form_question": FORM_QUESTION,
+    "splice": SPLICE,
+    "splice_plan": SPLICE_PLAN,
+    "splice_joint": SPLICE_JOINT,
+    "replace": REPLACE,
+    "replace_number": REPLACE_NUMBER,
+    "saved": SAVED,
+    "history": HISTORY,
+    "history_opened": HISTORY_OPENED,
+    "history_saved": HISTORY_SAVED,
+}
+# Faces that a tap turns to, beside the first one.
+FACES: dict[str, tuple[str, ...]] = {
+    "unit": ("findings", "parts"),
+    "component": ("trend", "jobs"),
+    "form": ("list",),
+    "history": ("filter",),
+    "cautions_two": (),
+}

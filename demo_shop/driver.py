@@ -20,6 +20,7 @@ from kiosk.shop import Shop
 
 T = TypeVar("T")
 SETTLE_S = 0.15
+MOST_PAGES = 12
 
 
 class NotOnScreen(AssertionError):
@@ -69,6 +70,15 @@ class Driver:
         x, y = self._wait(lambda: self._at_rest(words, place), f"'{words}' to touch")
         self.touch_at(x, y)
 
+    def touch_in_list(self, words: str) -> None:
+        """Touch something of a list, paging down to it where the screen is too small to show it at once."""
+        for _ in range(MOST_PAGES):
+            if any(_carries(text, words) for text in self.words_on_screen()):
+                break
+            # Where two lists stand side by side, the right one is the one to choose from.
+            self.touch("down", self.words_on_screen().count("down") - 1)
+        self.touch(words)
+
     def touch_at(self, x: float, y: float) -> None:
         """Touch a point of the window, from its left and upper edge. [px]"""
         self.touches += 1
@@ -82,14 +92,14 @@ class Driver:
 
     # --- what a person sees ---
 
-    def see(self, kind: type[T], such: Callable[[T], bool] = lambda state: True, seconds: float = 15.0) -> T:
+    def see(self, kind: type[T] | tuple[type[T], ...], such: Callable[[T], bool] = lambda state: True, seconds: float = 15.0) -> T:
         """Wait until a screen's state of this kind is shown that is such, and return it."""
 
         def shown() -> T | None:
             state = self._state
             return state if isinstance(state, kind) and such(state) else None
 
-        return self._wait(shown, f"a {kind.__name__}; shown is {self._state!r:.600}", seconds)
+        return self._wait(shown, f"{kind}; shown is {self._state!r:.600}", seconds)
 
     def words_on_screen(self) -> list[str]:
         """Return the words on everything that can be touched."""

@@ -31,7 +31,7 @@ TAPS = [
     ("component", "", "+", ("more_strokes",)),
     ("component", "", "−", ("fewer_strokes",)),
     ("component", "", "History", ("open_history",)),
-    ("component", "", "Unit", ("open_unit",)),
+    ("component", "", "To the unit", ("open_unit",)),
     ("component", "jobs", "Adjust the sag of the upper strand", ("open_job", "adjust")),
     ("component_stopped", "", "Grease was washed out", ("choose_reason", "r0")),
     ("cautions_two", "", "Go on", ("go_on",)),

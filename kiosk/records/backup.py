@@ -7,6 +7,7 @@ good; a file that is there is never overwritten.
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -86,9 +87,9 @@ def _check(part: Path, target: Path, counts: dict[str, int]) -> BackupReport:
             raise unavailable(Trouble.DAMAGED, part, answer)
         report = verify(copy)
         if report.first_bad is not None:
-            raise RecordError(f"The backup was not taken: {report.first_bad.reason}")
+            raise RecordError(f"The copy is not good and does not count. {report.first_bad.reason}")
         if _counts(copy) != counts:
-            raise RecordError("The backup was not taken: it does not hold what the records hold.")
+            raise RecordError("The copy is not good and does not count: it does not hold what the records hold.")
     return BackupReport(target, report.entries, report.heads, part.stat().st_size)
 
 
@@ -140,14 +141,27 @@ def restore(copy: Path, target: Path) -> Path | None:
 
 
 def _kept_aside(target: Path) -> Path | None:
-    """Move the database with its log files out of the way, under the first free name."""
+    """Give the database with its log files a second name, the first one that is free.
+
+    The file itself stays where it is until the new one takes its place in one step: a cut in between never leaves
+    the kiosk without records. Its log is moved, for it must not stand beside another file.
+    """
     if not target.exists():
         return None
     number = 1
     while (kept := target.with_name(f"{target.name}.before-restore-{number}")).exists():
         number += 1
-    for ending in ("-wal", "-shm", ""):
+    _second_name(target, kept)
+    for ending in ("-wal", "-shm"):
         part = target.with_name(target.name + ending)
         if part.exists():
             os.replace(part, kept.with_name(kept.name + ending))
     return kept
+
+
+def _second_name(file: Path, name: Path) -> None:
+    try:
+        os.link(file, name)
+    except OSError:  # a disk without links
+        shutil.copy2(file, name)
+        _sync(name)

@@ -59,7 +59,7 @@ def test_backup__of_a_tampered_journal__does_not_count(yard: YardRecords, tmp_pa
     with closing(sqlite3.connect(yard.path)) as connection, connection:
         connection.execute("DROP TRIGGER journal_is_never_changed")
         connection.execute("UPDATE journal SET body = replace(body, 'Ada', 'Ida') WHERE seq = 2")
-    with pytest.raises(RecordError, match="not taken: Entry 2"):
+    with pytest.raises(RecordError, match=r"does not count\. Entry 2"):
         yard.backup(tmp_path / "copy.db")
     assert list(tmp_path.glob("copy*")) == []
 
@@ -87,3 +87,52 @@ def test_backup__damaged_on_the_way__does_not_count(
     with pytest.raises(RecordError, match="does not hold"):
         yard.backup(tmp_path / "copy.db")
     assert list(tmp_path.glob("copy*")) == []
+
+
+def _spare(records: YardRecords, tmp_path: Path) -> Path:
+    return records.backup(tmp_path / "spare.db").path
+
+
+def test_restore__good_copy__takes_the_place_and_the_old_file_is_kept(yard: YardRecords, tmp_path: Path) -> None:
+    """After a restore the records are the copy's; what was there before is kept beside them."""
+    copy = _spare(yard, tmp_path)
+    yard.append(done(record()))
+    yard.close()
+    kept = backup.restore(copy, yard.path)
+    assert kept is not None
+    with closing(sqlite3.connect(kept)) as connection:
+        assert connection.execute("SELECT count(*) FROM record").fetchone() == (1,)
+    restored = YardRecords.open(yard.path, 7)
+    assert restored.component_history("bearing-left-1") == ()
+    assert copy.exists()
+    restored.close()
+
+
+def test_restore__twice__keeps_both_old_files(yard: YardRecords, tmp_path: Path) -> None:
+    """A file that was kept aside is never overwritten."""
+    copy = _spare(yard, tmp_path)
+    yard.close()
+    assert backup.restore(copy, yard.path) != backup.restore(copy, yard.path)
+
+
+def test_restore__nothing_there__keeps_nothing(yard: YardRecords, tmp_path: Path) -> None:
+    """A lost file is put back from its copy."""
+    copy = _spare(yard, tmp_path)
+    assert backup.restore(copy, tmp_path / "fresh.db") is None
+    assert YardRecords.open(tmp_path / "fresh.db", 7).yard_name() == "Quay Yard"
+
+
+def test_restore__copy_is_not_good__changes_nothing(yard: YardRecords, tmp_path: Path) -> None:
+    """A tampered, damaged or missing copy never takes the place of the records."""
+    tampered = _spare(yard, tmp_path)
+    with closing(sqlite3.connect(tampered)) as connection, connection:
+        connection.execute("DROP TRIGGER journal_is_never_changed")
+        connection.execute("UPDATE journal SET body = replace(body, 'Ada', 'Ida') WHERE seq = 2")
+    yard.close()
+    before = yard.path.read_bytes()
+    (tmp_path / "rubbish.db").write_bytes(b"no database" * 999)
+    for bad in (tampered, tmp_path / "rubbish.db", tmp_path / "missing.db"):
+        with pytest.raises(RecordError):
+            backup.restore(bad, yard.path)
+        assert yard.path.read_bytes() == before
+    assert list(tmp_path.glob("*restoring*")) == []

@@ -142,3 +142,19 @@ def test_append__longer_than_any_entry__is_refused(yard: YardRecords) -> None:
     """A note of a million letters is no entry of a person."""
     with pytest.raises(RecordError, match="too long"):
         yard.append(done(record(note="x" * 1_000_000)))
+
+
+def test_head__is_the_hash_of_this_kiosks_last_entry(
+    yard: YardRecords, opened: Callable[..., YardRecords]
+) -> None:
+    """The head to be written down is this kiosk's own; before the first entry it is 32 zero bytes."""
+    last = yard.append(done(record()))
+    other = opened(kiosk=8)
+    assert (yard.head(), other.head()) == (last.hash, "00" * 32)
+
+
+def test_entries__come_in_the_order_of_arrival(story: YardRecords) -> None:
+    """Everything ever entered can be walked through, kiosk by kiosk as it came."""
+    walked = list(story.entries())
+    assert [entry.seq for entry in walked] == list(range(1, len(walked) + 1))
+    assert isinstance(walked[-1].event.payload, SignedOut)

@@ -9,7 +9,8 @@ from __future__ import annotations
 import os
 import shutil
 import signal
-from collections.abc import Callable
+import sqlite3
+from collections.abc import Callable, Iterator
 from itertools import count
 from pathlib import Path
 
@@ -17,8 +18,8 @@ import pytest
 from small_yard import done, event, finding, label_issued, reading, record, replacement, story_events, yard_events
 
 from kiosk.entities import JobType
-from kiosk.events import Event, RecordCorrected
-from kiosk.records import YardRecords
+from kiosk.events import Event, JournalEntry, RecordCorrected
+from kiosk.records import YardRecords, journal
 
 KIOSK = 7
 
@@ -41,6 +42,7 @@ def _annulled() -> Event:
 
 
 STORY = story_events()
+BEFORE = len(yard_events()) + len(STORY) + 1
 
 
 @pytest.fixture(scope="module")
@@ -86,6 +88,35 @@ def _save_and_die_before(path: Path, events: list[Event], statement: int) -> int
     return _in_child(act)
 
 
+def _wrong_after_kills(story_file: Path, folder: Path, events: list[Event]) -> tuple[int, list[str]]:
+    """Kill before every statement of a save; return how many there were and what was found wrong afterwards."""
+    wrong: list[str] = []
+    for statement in count(1):
+        path = folder / f"{statement}.db"
+        shutil.copy(story_file, path)
+        ended = _save_and_die_before(path, events, statement)
+        records = YardRecords.open(path, KIOSK)
+        wrong += [f"killed before statement {statement}: {what}" for what in _what_is_wrong(records, ended, events)]
+        records.close()
+        path.unlink()
+        if ended != -signal.SIGKILL:
+            return statement - 1, wrong
+    raise AssertionError("unreachable")
+
+
+def _what_is_wrong(records: YardRecords, ended: int, events: list[Event]) -> Iterator[str]:
+    left = records.verify()
+    if left.first_bad is not None:
+        yield left.first_bad.reason
+    if left.entries not in ((BEFORE + len(events),) if ended == 0 else (BEFORE, BEFORE + len(events))):
+        yield f"{left.entries - BEFORE} of {len(events)} events are there"
+    if unlike := records.tables_unlike_journal():
+        yield f"tables are not the journal's: {unlike}"
+    records.append_all(events)
+    if records.verify().entries != BEFORE + len(events):
+        yield "trying again doubled an event"
+
+
 @pytest.mark.parametrize("make", [
     pytest.param(lambda: [_big_job()], id="job"),
     pytest.param(lambda: [_replacement_again()], id="replacement"),
@@ -96,26 +127,26 @@ def test_kill__before_every_statement__leaves_all_or_nothing(
     story_file: Path, tmp_path: Path, make: Callable[[], list[Event]]
 ) -> None:
     """Whatever the moment, the journal is whole, the tables are the journal's, and a retry never doubles."""
-    events = make()
-    before = len(yard_events()) + len(STORY) + 1
-    for statement in count(1):
-        path = tmp_path / f"{statement}.db"
-        shutil.copy(story_file, path)
-        ended = _save_and_die_before(path, events, statement)
-        records = YardRecords.open(path, KIOSK)
-        left = records.verify()
-        assert left.first_bad is None
-        assert left.entries == before if ended else left.entries == before + len(events)
-        assert records.tables_unlike_journal() == []
-        records.append_all(events)
-        assert records.verify().entries == before + len(events)
-        records.close()
-        path.unlink()
-        if ended == 0:
-            break
-        assert ended == -signal.SIGKILL
-    print(f"{statement - 1} statements, killed before each")
-    assert statement > 10
+    statements, wrong = _wrong_after_kills(story_file, tmp_path, make())
+    print(f"{statements} statements, killed before each")
+    assert wrong == []
+    assert statements > 10
+
+
+def test_kill__planted_fault__is_caught(
+    story_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Were the tables made in a transaction of their own, these kills would show it."""
+    project = journal.project
+
+    def apart(payload: object, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+        connection.execute("COMMIT")
+        connection.execute("BEGIN IMMEDIATE")
+        project(payload, entry, connection)
+
+    monkeypatch.setattr(journal, "project", apart)
+    _, wrong = _wrong_after_kills(story_file, tmp_path, [_big_job()])
+    assert any("tables are not the journal's" in each for each in wrong)
 
 
 def test_kill__during_a_rebuild__leaves_the_tables_as_they_were(story_file: Path, tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import logging
 import tempfile
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -49,6 +50,7 @@ class KioskApp:
         )
         self._wedge = Wedge()
         self._camera = Camera(config.camera, lambda: _make_reader(shop)) if config.camera else None
+        self._numerics: threading.Thread | None = None
 
     def run(self) -> None:
         """Open the window and stay until it is closed."""
@@ -81,7 +83,10 @@ class KioskApp:
             self._poll_camera(self._camera)
 
     def tick(self) -> None:
-        """A second went by."""
+        """A second went by; the first one after the window is there loads what the first forecast needs."""
+        if self._numerics is None:
+            self._numerics = threading.Thread(target=_load_numerics, name="numerics", daemon=True)
+            self._numerics.start()
         self.desk.tick()
 
     def touched(self) -> None:
@@ -141,6 +146,13 @@ def _make_shell(app: KioskApp, shop: Shop) -> KioskShell:
         on_character=app.character, on_enter=app.enter, on_frame=app.frame, on_tick=app.tick, on_touch=app.touched,
         on_ready=app.ready, on_error=app.caught, ppi=config.ppi,
     )
+
+
+def _load_numerics() -> None:
+    """Load scipy's special functions on a worker: half a second that the first part's page would wait for."""
+    from kiosk.calc.line_fit import student_quantile
+
+    student_quantile(0.95, 3)
 
 
 def _make_reader(shop: Shop) -> Decoder:

@@ -73,6 +73,14 @@ class InchFraction(NamedTuple):
     error_mm: float
 
 
+class UnitSlip(NamedTuple):
+    """What a reading that looks like a slip probably meant: in mm, as one would type it, and as a question. [mm]"""
+
+    meant_mm: float
+    text: str
+    question: str
+
+
 # --- reading what was typed ---
 
 
@@ -356,8 +364,8 @@ def _mixed_text(value: Fraction) -> str:
 # --- slips ---
 
 
-def suspect_unit_slip(mm: float, low_mm: float | None, high_mm: float | None) -> str:
-    """Return a plain question when a reading looks like a unit or decimal slip, '' when it does not.
+def suspect_unit_slip(mm: float, low_mm: float | None, high_mm: float | None) -> UnitSlip | None:
+    """Return what was probably meant when a reading looks like a unit or decimal slip, None when it does not.
 
     Asks only about a reading three or more times beyond a limit that would be in place if it were 25.4, 10 or
     100 times larger or smaller. Nothing is corrected: the mechanic answers.
@@ -368,7 +376,7 @@ def suspect_unit_slip(mm: float, low_mm: float | None, high_mm: float | None) ->
         high_mm: Upper end, None where there is none. [mm]
 
     Returns:
-        A question, or ''.
+        The supposed slip, or None.
 
     Raises:
         OutOfRange: not an ordinary number, or the lower end is above the upper.
@@ -377,7 +385,7 @@ def suspect_unit_slip(mm: float, low_mm: float | None, high_mm: float | None) ->
         Common practice, no source.
 
     Example: 41 typed on a form in inches, where 38 to 76 mm is ordinary:
-        >>> suspect_unit_slip(41 * 25.4, 38, 76)
+        >>> suspect_unit_slip(41 * 25.4, 38, 76).question
         'That is about 25 times too large for this place. Did you mean 41 mm?'
     """
     reading = guards.number("mm", mm, "mm")
@@ -387,24 +395,27 @@ def suspect_unit_slip(mm: float, low_mm: float | None, high_mm: float | None) ->
         return _too_large(reading, low, high)
     if low is not None and 0 < reading <= low / 3:
         return _too_small(reading, low, high)
-    return ""
+    return None
 
 
-def _too_large(reading: float, low: float | None, high: float) -> str:
+def _too_large(reading: float, low: float | None, high: float) -> UnitSlip | None:
     for times, factor in ((25, 25.4), (10, 10.0), (100, 100.0)):
         meant = reading / factor
         if _is_ordinary(meant, low, high):
-            return f"That is about {times} times too large for this place. Did you mean {meant:.4g} mm?"
-    return ""
+            text = f"{meant:.4g} mm"
+            question = f"That is about {times} times too large for this place. Did you mean {text}?"
+            return UnitSlip(meant, text, question)
+    return None
 
 
-def _too_small(reading: float, low: float, high: float | None) -> str:
-    answers = ((25, 25.4, f"{reading:.4g} in"), (10, 10.0, f"{reading:.4g} cm or {reading * 10:.4g} mm"),
-               (100, 100.0, f"{reading * 100:.4g} mm"))
-    for times, factor, meant in answers:
+def _too_small(reading: float, low: float, high: float | None) -> UnitSlip | None:
+    answers = ((25, 25.4, f"{reading:.4g} in", ""), (10, 10.0, f"{reading * 10:.4g} mm", f"{reading:.4g} cm or "),
+               (100, 100.0, f"{reading * 100:.4g} mm", ""))
+    for times, factor, text, also in answers:
         if _is_ordinary(reading * factor, low, high):
-            return f"That is about {times} times too small for this place. Did you mean {meant}?"
-    return ""
+            question = f"That is about {times} times too small for this place. Did you mean {also}{text}?"
+            return UnitSlip(reading * factor, text, question)
+    return None
 
 
 def _is_ordinary(mm: float, low: float | None, high: float | None) -> bool:

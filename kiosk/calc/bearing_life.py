@@ -190,7 +190,14 @@ def rating_life(dynamic_rating_newton: float, equivalent_load_newton: float, spe
         caution += " Fewer than 10 000 revolutions: go by the static safety."
     if speed_rpm < 10:
         caution += " Below 10 r/min the static safety sizes a bearing."
-    return RatingLife(factor.factor * basic, basic, reliability_percent, edition, caution, "ISO 281:2007")
+    return RatingLife(factor.factor * basic, basic, reliability_percent, edition, caution, _life_source(factor))
+
+
+def _life_source(factor: LifeFactor) -> str:
+    """Return whose formula and whose factor a life was worked out with."""
+    if factor.edition == ISO_281_2007:
+        return ISO_281_2007
+    return f"{ISO_281_2007}, factor a1 of the {factor.edition}"
 
 
 def rating_for_reliability_newton(load_newton: float, life_million_revolutions: float, reliability: float,

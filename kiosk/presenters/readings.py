@@ -20,7 +20,6 @@ from kiosk.presenters.words import sentence, side_text, verdict_mark
 from kiosk.service_sheet import ReadingSpec
 
 NO_LIMITS = "no limits"
-_SLIP_QUESTION = "Did you mean "
 
 
 @dataclass(frozen=True)
@@ -68,8 +67,10 @@ def judge_typed(spec: ReadingSpec, side: Side, phase: Phase, typed: Typed) -> Ju
         judgement = judge_value(spec, value)
     except KioskError as error:
         return Judged(spec, side, phase, typed, message=error.operator_message)
-    question = _slip_question(spec, value)
-    return Judged(spec, side, phase, typed, value, judgement, question, _meant(question))
+    slip = _slip(spec, value)
+    if slip is None:
+        return Judged(spec, side, phase, typed, value, judgement)
+    return Judged(spec, side, phase, typed, value, judgement, slip.question, slip.text)
 
 
 def judge_value(spec: ReadingSpec, value: float) -> tolerance.Judgement | None:
@@ -84,17 +85,11 @@ def standard_uncertainty(spec: ReadingSpec) -> float:
     return tolerance.standard_uncertainty("resolution", spec.resolution)
 
 
-def _slip_question(spec: ReadingSpec, value: float) -> str:
+def _slip(spec: ReadingSpec, value: float) -> units.UnitSlip | None:
     if not is_length(spec.unit) or value <= 0:
-        return ""
+        return None
     low = spec.lower if spec.lower is not None and spec.lower > 0 else None
     return units.suspect_unit_slip(value, low, spec.upper)
-
-
-def _meant(question: str) -> str:
-    """Return the length that the question offers; of two ways to write it the last, in mm."""
-    offered = question.partition(_SLIP_QUESTION)[2].rstrip("?")
-    return offered.rpartition(" or ")[2]
 
 
 def reading_row(judged: Judged, shown_units: str, active: bool) -> ReadingRow:

@@ -18,6 +18,14 @@ def test_life_factor__rolling_bearing_handbook__both_editions(percent: float, is
     assert (new.edition, old.edition) == ("ISO 281:2007", "older tables (1990)")
 
 
+def test_rating_life__older_tables__source_names_the_edition() -> None:
+    """A life worked out with the older factor says so."""
+    new, old = (bearing_life.rating_life(30_000, 5_000, 1_500, 99.0, edition=edition)
+                for edition in (bearing_life.ISO_281_2007, bearing_life.OLDER_TABLES))
+    assert new.source == "ISO 281:2007"
+    assert "older tables (1990)" in old.source
+
+
 @pytest.mark.parametrize(("relative", "e", "y"), [
     (0.172, 0.19, 2.30), (0.345, 0.22, 1.99), (0.689, 0.26, 1.71), (1.03, 0.28, 1.55), (1.38, 0.30, 1.45),
     (2.07, 0.34, 1.31), (3.45, 0.38, 1.15), (5.17, 0.42, 1.04), (6.89, 0.44, 1.00)])

@@ -92,7 +92,7 @@ GOOD_CALLS: list[tuple[Callable[..., Any], dict[str, Any]]] = [
     (conversion.convert, {"value": 1.0, "from_unit": "in", "to_unit": "mm"}),
     (units.nearest_fraction, {"mm": 41.0, "denominator": 16}),
     (units.format_length, {"mm": 41.0, "unit": "in"}),
-    (units.suspect_unit_slip, {"mm": 41.0, "low_mm": 30.0, "high_mm": 60.0}),
+    (units.suspect_unit_slip, {"mm": 410.0, "low_mm": 30.0, "high_mm": 60.0}),
 ]
 
 # These may be below zero, or at it.

@@ -110,7 +110,9 @@ def test_edge_to_frame_within_half_an_inch_never_touching() -> None:
 def test_a_reading_in_the_wrong_unit_is_asked_about() -> None:
     """41 typed on a form in inches, at a stop of 1 5/8 to 3 in, brings the question whether mm were meant."""
     reading = units.parse_length("41", "in").mm
-    assert "41 mm" in units.suspect_unit_slip(reading, 41.275, 76.2)
+    slip = units.suspect_unit_slip(reading, 41.275, 76.2)
+    assert slip is not None
+    assert (slip.meant_mm, slip.text) == (pytest.approx(41.0), "41 mm")
 
 
 def test_one_inch_lower_is_a_whole_number_of_turns_on_a_tenth_inch_thread() -> None:

@@ -123,12 +123,13 @@ def test_conversion_there_and_back_returns_the_value(pair: tuple[str, str], valu
 @given(st.floats(38.0, 76.0), st.sampled_from([25.4, 10.0, 100.0]))
 def test_slip_by_a_known_factor_is_asked_about(mm: float, factor: float) -> None:
     """A reading 25.4, 10 or 100 times off brings a question; an ordinary one does not."""
-    assert units.suspect_unit_slip(mm * factor, 38.0, 76.0).endswith("?")
-    assert units.suspect_unit_slip(mm / factor, 38.0, 76.0).endswith("?")
-    assert units.suspect_unit_slip(mm, 38.0, 76.0) == ""
+    for slip in (units.suspect_unit_slip(mm * factor, 38.0, 76.0), units.suspect_unit_slip(mm / factor, 38.0, 76.0)):
+        assert slip is not None and slip.question.endswith("?")
+        assert slip.meant_mm == pytest.approx(units.parse_length(slip.text, "mm").mm, rel=1e-3)
+    assert units.suspect_unit_slip(mm, 38.0, 76.0) is None
 
 
 @given(st.floats(26.0, 114.0))
 def test_a_reading_out_of_limits_is_no_slip(mm: float) -> None:
     """A reading less than three times beyond its limit is a finding, and no question is asked."""
-    assert units.suspect_unit_slip(mm, 38.0, 76.0) == ""
+    assert units.suspect_unit_slip(mm, 38.0, 76.0) is None

@@ -17,6 +17,7 @@ from kiosk.entities import Scan, ScanSource
 from kiosk.errors import KioskError
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
+from kiosk.print_worker import PrintWorker
 from kiosk.records.ids import new_id
 from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, CameraRead, Decoder
 from kiosk.scan.wedge import Outcome, Scanned, Wedge
@@ -50,15 +51,20 @@ class KioskApp:
         )
         self._wedge = Wedge()
         self._camera = Camera(config.camera, lambda: _make_reader(shop)) if config.camera else None
+        self._printer = PrintWorker(shop.records, shop.press.queue) if shop.press.queue else None
         self._numerics: threading.Thread | None = None
 
     def run(self) -> None:
         """Open the window and stay until it is closed."""
         if self._camera:
             self._camera.start()
+        if self._printer:
+            self._printer.start()
         try:
             self.shell.run()
         finally:
+            if self._printer:
+                self._printer.stop()
             if self._camera:
                 self._camera.stop()
 

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import msgspec
 
 from kiosk.errors import ConfigError
+from labels.printer_address import is_printer_address
 
 FILE_NAME = "kiosk.toml"
 
@@ -35,6 +36,8 @@ class Config:
         idle_logout_s: A person is logged out after this long without a touch. [s]
         page: 'Letter' or 'A4' for reports.
         label_width_mm, label_height_mm, label_dpi: The label stock.
+        label_bar_reduction_dots: Each bar is drawn this much narrower, for printers whose bars spread. [dots]
+        printer: '' for labels as PDF, else the label printer's or queue's address: 'ipp://printer/ipp/print'.
     """
 
     kiosk: int = 1
@@ -57,6 +60,8 @@ class Config:
     label_width_mm: float = 51.0
     label_height_mm: float = 25.0
     label_dpi: int = 203
+    label_bar_reduction_dots: int = 0
+    printer: str = ""
 
 
 def load_config(folder: Path) -> Config:
@@ -107,6 +112,8 @@ def _check(config: Config, name: str) -> None:
         (not _is_time_zone(config.time_zone), f"'time_zone' {config.time_zone!r} is not known here"),
         (not (640 <= config.width <= 7680 and 480 <= config.height <= 4320), "'width' and 'height' are not a screen's"),
         (not 50 <= config.ppi <= 600, "'ppi' must be between 50 and 600"),
+        (config.printer != "" and not is_printer_address(config.printer),
+         "'printer' must be an address like \"ipp://printer/ipp/print\""),
         (config.idle_logout_s < 30, "'idle_logout_s' must be 30 or more"),
     ]
     for is_wrong, sentence in wrong:

@@ -1,7 +1,8 @@
 """Issue a label number, print its label, read the print back: `labels` put to work for the kiosk's presenters.
 
 A number is in the journal before its label is drawn, so that a crash between the two wastes a number and never
-issues one twice.
+issues one twice. A shop with a printer has its labels queued for it (a page as PDF is kept beside); there only a scan
+of the label itself proves that it reads.
 """
 
 from __future__ import annotations
@@ -9,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from kiosk.entities import Label, LabelKind
+from kiosk.entities import Label, LabelKind, LabelPrint
 from kiosk.errors import KioskError
 from kiosk.events import Event, LabelIssued
-from kiosk.presenters.ports import Clock, IssuedLabel, NewId, Records
+from kiosk.presenters.ports import Clock, IssuedLabel, NewId, PrintProgress, Records
+from kiosk.print_queue import PrintQueue, print_sentence
 from labels.errors import LabelError
 from labels.layout import LabelStock, lay_out
 from labels.number import IssuedNumbers, Kind, issue
@@ -34,54 +36,105 @@ class LabelPress:
     Args:
         records: Where numbers are issued. `kiosk`: this kiosk's number.
         folder: Where label pages go. `stock`: size and resolution of the labels.
+        queue: The queue before the printer, None in a shop without one.
     """
 
-    def __init__(self, records: Records, kiosk: int, folder: Path, stock: LabelStock, clock: Clock, new_id: NewId
-                 ) -> None:
+    def __init__(self, records: Records, kiosk: int, folder: Path, stock: LabelStock, clock: Clock, new_id: NewId,
+                 queue: PrintQueue | None = None) -> None:
         self._records, self._kiosk, self._folder, self._stock = records, kiosk, folder, stock
         self._clock, self._new_id = clock, new_id
         self._issued: IssuedNumbers | None = None
+        self.queue = queue
 
     def issue(self, kind: LabelKind, lines: Sequence[str]) -> IssuedLabel:
-        """Issue a number and print its label to PDF.
+        """Issue a number and print its label to PDF, and to the printer where there is one.
 
         Raises:
             LabelRefused: the text does not fit, or the file cannot be written; a number already issued stays so.
         """
         try:
             number, serial = issue(_KIND_DIGIT[kind], self._kiosk, self._records.next_serial(), self._known())
-            layout = lay_out(number.digits, lines, self._stock)
-            self._record(number.digits, kind, serial)
-            return IssuedLabel(number.digits, self._printed(layout.number.digits, lines))
+            lay_out(number.digits, lines, self._stock)
+            self._record(number.digits, kind, serial, lines)
+            return IssuedLabel(number.digits, self._drawn(number.digits, lines))
         except LabelError as error:
             raise LabelRefused(error.operator_message, error.details) from error
 
-    def print_again(self, number: str, lines: Sequence[str]) -> Path:
-        """Print the label of a number that was issued before."""
+    def print_again(self, number: str, lines: Sequence[str], reason: str = "printed again",
+                    person_id: str | None = None) -> Path:
+        """Print the label of a number that was issued before: the page as PDF, and a place in the printer's queue.
+
+        Raises:
+            LabelRefused: the text does not fit, or the file cannot be written.
+        """
         try:
-            return self._printed(number, lines)
+            path = self._drawn(number, lines)
+            if self.queue is not None:
+                self._records.append(self.queue.queued(number, lines, reason, person_id))
+            return path
         except LabelError as error:
             raise LabelRefused(error.operator_message, error.details) from error
 
     def read_back(self, label: IssuedLabel) -> str | None:
-        """Decode the printed page as a picture and return the number read, None if it cannot be read."""
+        """Decode the printed page as a picture and return the number read, None if it cannot be read.
+
+        Raises:
+            LabelRefused: the label went to a printer: only a scan of it proves that it reads.
+        """
+        if self.queue is not None:
+            raise LabelRefused("Scan the label that came out of the printer: only one that reads may go on the part. "
+                               + self.queue.sentence(label.number))
         try:
             picture = picture_of(label.pdf, dots_per_inch=READ_BACK_DPI)
         except LabelError:
             return None
         return Reader(None).read(picture).number
 
+    # --- the printer ---
+
+    def progress(self, number: str) -> PrintProgress | None:
+        """Return how a label's print is, None where labels go to PDF."""
+        newest = None if self.queue is None else self._records.last_label_print(number)
+        if self.queue is None or newest is None:
+            return None
+        return PrintProgress(print_sentence(newest, self.queue.trouble), newest.state.asks)
+
+    def send_again(self, number: str, person_id: str | None, reason: str) -> None:
+        """Send a label to the printer again, by a person's word."""
+        queue, newest = self._at_printer(number)
+        queue.print_again(newest.id, person_id, reason)
+
+    def came_out(self, number: str, person_id: str | None) -> None:
+        """Take a person's word that a label came out of the printer."""
+        queue, newest = self._at_printer(number)
+        queue.came_out(newest.id, person_id)
+
+    def was_read(self, number: str, how: str, person_id: str | None) -> None:
+        """Note that a label was read by 'scanner' or 'camera' after it was printed."""
+        if self.queue is not None:
+            self.queue.was_read(number, how, person_id)
+
+    def _at_printer(self, number: str) -> tuple[PrintQueue, LabelPrint]:
+        newest = self._records.last_label_print(number)
+        if self.queue is None or newest is None:
+            raise LabelRefused("This label was not sent to a printer.")
+        return self.queue, newest
+
     def _known(self) -> IssuedNumbers:
         if self._issued is None:
             self._issued = IssuedNumbers(self._records.issued_numbers())
         return self._issued
 
-    def _record(self, number: str, kind: LabelKind, serial: int) -> None:
+    def _record(self, number: str, kind: LabelKind, serial: int, lines: Sequence[str]) -> None:
+        """Put number and print on record in one act: a number whose label nobody prints would be lost."""
         now = self._clock()
-        self._records.append(Event(self._new_id(), now, None, LabelIssued(Label(number, kind, None, now), serial)))
+        events = [Event(self._new_id(), now, None, LabelIssued(Label(number, kind, None, now), serial))]
+        if self.queue is not None:
+            events.append(self.queue.queued(number, lines, "new label"))
+        self._records.append_all(events)
         self._known().add(number)
 
-    def _printed(self, number: str, lines: Sequence[str]) -> Path:
+    def _drawn(self, number: str, lines: Sequence[str]) -> Path:
         path = self._folder / f"label-{number}.pdf"
         try:
             self._folder.mkdir(parents=True, exist_ok=True)

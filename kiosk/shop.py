@@ -14,11 +14,13 @@ from zoneinfo import ZoneInfo
 from kiosk.config import Config, load_config
 from kiosk.labelling import LabelPress
 from kiosk.presenters.settings import FloorSettings
+from kiosk.print_queue import PrintQueue
 from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
 from kiosk.report_desk import ReportDesk
 from kiosk.sheets import SheetShelf
 from labels.layout import LabelStock
+from labels.printer import Printer
 
 
 def utc_now() -> datetime:
@@ -55,8 +57,10 @@ class Shop:
         config = load_config(folder)
         sheets = SheetShelf.load(folder / config.sheets)
         records = YardRecords.open(folder / config.database, config.kiosk)
-        stock = LabelStock(config.label_width_mm, config.label_height_mm, config.label_dpi)
-        press = LabelPress(records, config.kiosk, folder / config.labels, stock, utc_now, new_id)
+        stock = LabelStock(config.label_width_mm, config.label_height_mm, config.label_dpi,
+                           config.label_bar_reduction_dots)
+        queue = PrintQueue(records, Printer(config.printer), stock, utc_now, new_id) if config.printer else None
+        press = LabelPress(records, config.kiosk, folder / config.labels, stock, utc_now, new_id, queue)
         reports = ReportDesk(records, sheets, folder / config.reports, ZoneInfo(config.time_zone), config.page,
                              config.units == "in", utc_now)
         return cls(folder, config, records, sheets, press, reports)

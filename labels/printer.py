@@ -19,17 +19,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from typing import Any
-from urllib.parse import urlsplit
 
 from labels.errors import LabelError, PrinterBusy, PrinterGone, PrinterRefused, PrintUncertain
 from labels.ipp import Answer, Attribute, BadAnswer, Group, Operation, Tag, answer, attribute, request
 from labels.page import Page
 from labels.pdf import pdf_bytes
+from labels.printer_address import printer_address
 from labels.printer_words import job_sentences, message_sentences, printer_sentences, stops_printing
 from labels.raster import pwg_raster
 
 RASTER, PDF = "image/pwg-raster", "application/pdf"
-IPP_PORT = 631
 TIMEOUT_S = 5.0
 _MOST_ANSWER_BYTES = 4_000_000
 _DOTS_PER_INCH_UNIT = 3
@@ -51,10 +50,6 @@ _REFUSALS: dict[int, str] = {
     0x0503: "The printer's protocol is too old for this kiosk.",
     0x0506: "The printer takes no jobs now. Start it again at the printer.",
 }
-
-
-class NotAPrinterAddress(LabelError, ValueError):
-    """The address is none that a printer can have."""
 
 
 class JobState(IntEnum):
@@ -152,16 +147,7 @@ class Printer:
     """
 
     def __init__(self, address: str, timeout_s: float = TIMEOUT_S) -> None:
-        try:
-            parts = urlsplit(address.strip())
-            port = parts.port or IPP_PORT
-        except ValueError as error:
-            raise NotAPrinterAddress(f"'{address}' is no printer's address: {error}.") from error
-        if parts.scheme not in ("ipp", "ipps") or not parts.hostname:
-            raise NotAPrinterAddress(f"'{address}' is no printer's address. Write it like ipp://printer/ipp/print.")
-        self.address = address.strip()
-        self._host, self._port, self._is_encrypted = parts.hostname, port, parts.scheme == "ipps"
-        self._path = parts.path or "/"
+        self.address = printer_address(address)
         self._timeout_s = timeout_s
         self._request_ids = itertools.count(1)
 
@@ -244,7 +230,7 @@ class Printer:
                document: bytes = b"") -> Answer:
         first = [attribute("attributes-charset", Tag.CHARSET, "utf-8"),
                  attribute("attributes-natural-language", Tag.LANGUAGE, "en"),
-                 attribute("printer-uri", Tag.URI, self.address), *attributes,
+                 attribute("printer-uri", Tag.URI, self.address.text), *attributes,
                  # A queue shows a job's name to its owner only.
                  attribute("requesting-user-name", Tag.NAME, "kiosk")]
         groups = [(Tag.OPERATION, _in_order(first)), *([(Tag.JOB, job)] if job else [])]
@@ -261,7 +247,7 @@ class Printer:
         except (OSError, http.client.HTTPException) as error:
             raise self._gone(error) from error
         try:
-            connection.request("POST", self._path, body, {"Content-Type": "application/ipp"})
+            connection.request("POST", self.address.path, body, {"Content-Type": "application/ipp"})
             response = connection.getresponse()
             said = response.read(_MOST_ANSWER_BYTES)
         except (OSError, http.client.HTTPException) as error:
@@ -273,19 +259,20 @@ class Printer:
         return said
 
     def _connection(self) -> http.client.HTTPConnection:
-        if not self._is_encrypted:
-            return http.client.HTTPConnection(self._host, self._port, timeout=self._timeout_s)
+        at = self.address
+        if not at.is_encrypted:
+            return http.client.HTTPConnection(at.host, at.port, timeout=self._timeout_s)
         # Printers sign for themselves, so nobody can vouch for them; the line is encrypted all the same.
         context = ssl.create_default_context()
         context.check_hostname, context.verify_mode = False, ssl.CERT_NONE
-        return http.client.HTTPSConnection(self._host, self._port, timeout=self._timeout_s, context=context)
+        return http.client.HTTPSConnection(at.host, at.port, timeout=self._timeout_s, context=context)
 
     def _gone(self, error: Exception) -> PrinterGone:
-        return PrinterGone(f"The printer at {self._host} does not answer. Is it switched on and its cable plugged in?",
-                           repr(error))
+        return PrinterGone(f"The printer at {self.address.host} does not answer. "
+                           "Is it switched on and its cable plugged in?", repr(error))
 
     def _uncertain(self, error: Exception) -> PrintUncertain:
-        return PrintUncertain(f"The printer at {self._host} stopped answering while the label was sent. "
+        return PrintUncertain(f"The printer at {self.address.host} stopped answering while the label was sent. "
                               "Look whether the label came out.", repr(error))
 
 

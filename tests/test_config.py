@@ -24,6 +24,7 @@ def test_empty_file_gives_the_defaults() -> None:
         ("shift_starts = ['6 am']\nshift_names = ['early']", "times like"),
         ("time_zone = 'Nowhere/Atall'", "not known here"),
         ("width = 3", "not a screen's"),
+        ("printer = 'http://printer'", "'printer' must be an address like"),
         ("kiosk = = 1", "not valid TOML"),
     ],
 )

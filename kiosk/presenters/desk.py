@@ -202,6 +202,11 @@ class Desk:
             self._minute = minute
             self.current.reframe()
 
+    def print_changed(self) -> None:
+        """A label went on at the printer, or the printer has another trouble."""
+        if isinstance(self.current, ReplacePresenter):
+            self.current.print_changed()
+
     def touched(self) -> None:
         """Somebody touched the screen."""
         self.session.touched()

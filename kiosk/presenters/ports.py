@@ -20,6 +20,7 @@ from kiosk.entities import (
     HoursReading,
     Label,
     LabelKind,
+    LabelPrint,
     LastDone,
     Person,
     Position,
@@ -58,6 +59,10 @@ class Records(Protocol):
     def label(self, number: str) -> Label | None: ...
     def issued_numbers(self) -> tuple[str, ...]: ...
     def next_serial(self) -> int: ...
+    def last_label_print(self, number: str) -> LabelPrint | None:
+        """Return the newest print of a label number, None if it was never sent to a printer."""
+        ...
+
     def component(self, component_id: str) -> Component: ...
     def component_at(self, position_id: str) -> Component | None: ...
     def components_of_unit(self, unit_id: str) -> tuple[Component, ...]:
@@ -113,15 +118,43 @@ class IssuedLabel:
     pdf: Path
 
 
+@dataclass(frozen=True)
+class PrintProgress:
+    """How a label's print is, in words; `asks` when somebody must look at the printer and say what to do."""
+
+    text: str
+    asks: bool = False
+
+
 class LabelDesk(Protocol):
     """Issues a number, prints its label, tells whether a scan reads it back."""
 
+    def progress(self, number: str) -> PrintProgress | None:
+        """Return how a label's print is, None where labels go to PDF."""
+        ...
+
+    def send_again(self, number: str, person_id: str | None, reason: str) -> None:
+        """Send a label to the printer again, by a person's word."""
+        ...
+
+    def came_out(self, number: str, person_id: str | None) -> None:
+        """Take a person's word that a label came out of the printer."""
+        ...
+
+    def was_read(self, number: str, how: str, person_id: str | None) -> None:
+        """Note that a label was read by 'scanner' or 'camera' after it was printed."""
+        ...
+
     def issue(self, kind: LabelKind, lines: Sequence[str]) -> IssuedLabel:
-        """Issue a number (already in the journal when this returns) and print its label to PDF."""
+        """Issue a number (already in the journal when this returns) and print its label, or queue it."""
         ...
 
     def read_back(self, label: IssuedLabel) -> str | None:
-        """Decode the printed page as a picture and return the number read, None if it cannot be read."""
+        """Decode the printed page as a picture and return the number read, None if it cannot be read.
+
+        Raises:
+            KioskError: the label went to a printer, so that only a scan of it proves anything.
+        """
         ...
 
 

@@ -139,10 +139,31 @@ class ReplacePresenter(ScreenPresenter):
             return False
         if parse(scan.number).digits != self._draft.number:
             return False
+        person = self.desk.session.person
+        self.helpers.labels.was_read(self._draft.number, scan.source.value, person.id if person else None)
         self._keep(replace(self._draft, read_back=scan.source.value))
         self.clear_message()
         self.refresh()
         return True
+
+    def print_changed(self) -> None:
+        """Show how the print goes; ask when nobody but a person can know whether the label came out."""
+        progress = self.helpers.labels.progress(self._draft.number) if self._draft.number else None
+        if progress is not None and progress.asks and not self._draft.read_back:
+            self.ask(progress.text, {
+                "out": ("It came out", self._came_out),
+                "again": ("It did not: print it again", self._print_again),
+            }, "Look at the printer first, so that no number is printed twice.")
+        elif self.is_asking:
+            self.reframe()
+        else:
+            self.refresh()
+
+    def _came_out(self) -> None:
+        self.helpers.labels.came_out(self._draft.number, self.desk.session.worker().id)
+
+    def _print_again(self) -> None:
+        self.helpers.labels.send_again(self._draft.number, self.desk.session.worker().id, "it had not come out")
 
     # --- parts of the state ---
 
@@ -171,8 +192,13 @@ class ReplacePresenter(ScreenPresenter):
         draft = self._draft
         if not draft.number:
             return None
-        text = "read back: it may go on the part" if draft.read_back else "not read back yet"
-        return LabelState(parse(draft.number).grouped, draft.pdf, bool(draft.read_back), text)
+        return LabelState(parse(draft.number).grouped, draft.pdf, bool(draft.read_back), self._label_text())
+
+    def _label_text(self) -> str:
+        if self._draft.read_back:
+            return "read back: it may go on the part"
+        progress = self.helpers.labels.progress(self._draft.number)
+        return progress.text if progress else "not read back yet"
 
     def _hours(self) -> str:
         if not are_hours_fresh(self.helpers, self._part.unit.id):

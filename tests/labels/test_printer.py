@@ -18,7 +18,8 @@ from labels.layout import LabelStock, lay_out
 from labels.number import Kind, compose
 from labels.page import single
 from labels.pdf import picture_of
-from labels.printer import JobState, NotAPrinterAddress, Printer, describe
+from labels.printer import JobState, Printer, describe
+from labels.printer_address import NotAPrinterAddress
 from labels.raster import dots_of, pwg_raster
 
 NUMBER = compose(Kind.COMPONENT, kiosk=1, serial=77).digits

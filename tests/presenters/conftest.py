@@ -43,7 +43,7 @@ from kiosk.events import (
 )
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
-from kiosk.presenters.ports import HistoryRequest, IssuedLabel
+from kiosk.presenters.ports import HistoryRequest, IssuedLabel, PrintProgress
 from kiosk.presenters.settings import FloorSettings
 from kiosk.service_sheet import (
     CautionSpec,
@@ -270,6 +270,20 @@ class FakeLabelDesk:
     records: FakeRecords
     readable: bool = True
     printed: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
+    print_progress: PrintProgress | None = None
+    told: list[tuple[str, ...]] = field(default_factory=list)
+
+    def progress(self, number: str) -> PrintProgress | None:
+        return self.print_progress
+
+    def send_again(self, number: str, person_id: str | None, reason: str) -> None:
+        self.told.append(("again", number, person_id or "", reason))
+
+    def came_out(self, number: str, person_id: str | None) -> None:
+        self.told.append(("came out", number, person_id or ""))
+
+    def was_read(self, number: str, how: str, person_id: str | None) -> None:
+        self.told.append(("read", number, how))
 
     def issue(self, kind: LabelKind, lines: Sequence[str]) -> IssuedLabel:
         number = compose(Kind.COMPONENT, 7, 500 + len(self.printed)).digits

@@ -15,6 +15,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, field, replace
@@ -261,12 +262,18 @@ def a_display(size: str) -> Iterator[None]:
                               stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     os.environ["DISPLAY"] = f":{number}"
     try:
-        subprocess.run(["sh", "-c", f"for i in $(seq 100); do [ -e /tmp/.X11-unix/X{number} ] && exit; sleep 0.1; done"],
-                       check=True)
+        _wait_for_socket(Path(f"/tmp/.X11-unix/X{number}"))
         yield
     finally:
         del os.environ["DISPLAY"]
         server.terminate()
+
+
+def _wait_for_socket(path: Path) -> None:
+    for _ in range(100):
+        if path.exists():
+            return
+        time.sleep(0.1)
 
 
 def main() -> int:

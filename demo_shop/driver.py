@@ -92,7 +92,8 @@ class Driver:
 
     # --- what a person sees ---
 
-    def see(self, kind: type[T] | tuple[type[T], ...], such: Callable[[T], bool] = lambda state: True, seconds: float = 15.0) -> T:
+    def see(self, kind: type[T] | tuple[type[T], ...], such: Callable[[T], bool] = lambda state: True,
+            seconds: float = 15.0) -> T:
         """Wait until a screen's state of this kind is shown that is such, and return it."""
 
         def shown() -> T | None:

@@ -80,8 +80,10 @@ def test_adjustment_keeps_as_found_and_as_left_with_their_limits(walk: Walk) -> 
     record = walk.records.record(walk.jobs["adjust"]["record_id"])
     typed = [(reading.phase, reading.side.value, reading.typed, reading.verdict) for reading in record.readings]
     assert typed == [
-        (Phase.AS_FOUND, "left", "2 3/4 (in)", Verdict.OUTSIDE), (Phase.AS_FOUND, "right", "2 5/8 (in)", Verdict.OUTSIDE),
-        (Phase.AS_LEFT, "left", "1 5/8 (in)", Verdict.WITHIN), (Phase.AS_LEFT, "right", "1 5/8 (in)", Verdict.WITHIN),
+        (Phase.AS_FOUND, "left", "2 3/4 (in)", Verdict.OUTSIDE),
+        (Phase.AS_FOUND, "right", "2 5/8 (in)", Verdict.OUTSIDE),
+        (Phase.AS_LEFT, "left", "1 5/8 (in)", Verdict.WITHIN),
+        (Phase.AS_LEFT, "right", "1 5/8 (in)", Verdict.WITHIN),
     ]
     assert all(reading.limit_source and reading.upper for reading in record.readings)
     assert record.readings[0].value == pytest.approx(2.75 * 25.4)
@@ -129,7 +131,8 @@ def test_printed_label_reads_as_the_new_number(walk: Walk) -> None:
 def test_history_on_paper_and_as_file_has_the_whole_position(walk: Walk) -> None:
     """The position's history goes past the replacement to what was done on the old part, in print and as CSV."""
     text = "\n".join(page.extract_text() for page in pypdf.PdfReader(walk.files["history PDF"]).pages)
-    assert walk.jobs["replace"]["new_label"] in text.replace(" ", "") and "seized" in text and "Grease" in text and walk.records.head() in text.replace("\n", "")
+    assert walk.jobs["replace"]["new_label"] in text.replace(" ", "")
+    assert "seized" in text and "Grease" in text and walk.records.head() in text.replace("\n", "")
     with Path(walk.files["history CSV"]).open(newline="", encoding="utf-8-sig") as file:
         rows = list(csv.DictReader(file))
     assert {"replace", "grease"} <= {row["job_type"] for row in rows} and len(rows) > 50

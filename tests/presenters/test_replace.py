@@ -7,6 +7,7 @@ import pytest
 from kiosk.entities import ScanSource
 from kiosk.errors import DeviceError
 from kiosk.events import ComponentReplaced
+from kiosk.presenters.ports import PrintProgress
 from kiosk.presenters.states import ReplaceState, SavedState
 
 
@@ -162,3 +163,46 @@ def test_new_belt_has_its_length_when_new_again(yard):
     assert new["belt_length_mm"] == 6000.0
     assert new["splices_mm"] == [0]
     assert "takeup_travel_in_mm" not in new
+
+
+def test_progress_of_the_print_is_shown_beside_the_number(change):
+    """With a printer the label's line says how it goes."""
+    change.labels.print_progress = PrintProgress("It waits for the printer. The printer is out of labels.")
+    prepare(change)
+    assert change.state.label.text == "It waits for the printer. The printer is out of labels."
+
+
+def test_print_that_nobody_can_know_of_is_asked_about(change):
+    """The mechanic looks and says so; nothing is sent again before."""
+    prepare(change)
+    change.labels.print_progress = PrintProgress("The line broke. Look whether the label came out.", asks=True)
+    change.desk.print_changed()
+    assert [answer.key for answer in change.message.actions] == ["out", "again"]
+    change.screen.answer("again")
+    number = change.labels.printed[0][0]
+    again, of, person, reason = change.labels.told[0]
+    assert (again, of, reason) == ("again", number, "it had not come out") and person
+
+
+def test_label_seen_at_the_printer_is_told(change):
+    """The other answer."""
+    prepare(change)
+    change.labels.print_progress = PrintProgress("Look whether the label came out.", asks=True)
+    change.desk.print_changed()
+    change.screen.answer("out")
+    assert change.labels.told[0][:2] == ("came out", change.labels.printed[0][0])
+
+
+def test_print_that_changes_on_another_screen_disturbs_nobody(yard):
+    """Only the replacement shows its label's print."""
+    before = yard.state
+    yard.desk.print_changed()
+    assert yard.state == before
+
+
+def test_scan_of_the_new_label_ends_its_print(change):
+    """The print is over when the label was read."""
+    prepare(change)
+    number = change.labels.printed[0][0]
+    change.scan(number)
+    assert change.labels.told == [("read", number, "scanner")]

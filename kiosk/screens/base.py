@@ -74,7 +74,8 @@ def action_row(action: ActionState, pressed: Callable[[str], object]) -> ListRow
 
 def due_row(row: DueRow, pressed: Callable[[], object] | None = None) -> Any:
     """Return a due job as a row, pressed or read only."""
-    lines = (row.place, _joined(row.mark.word, row.when), row.last)
+    when = row.when if row.mark.word in row.when else _joined(row.mark.word, row.when)
+    lines = (row.place, when, row.last)
     if pressed is None:
         return TextRow(title=row.title, lines=lines, figure=figure_of(row.mark))
     return press_row(row.title, lines, figure_of(row.mark), pressed)

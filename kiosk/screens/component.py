@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from kivy.properties import ObjectProperty, StringProperty
@@ -24,6 +25,16 @@ class QuickJob(BoxLayout):
     quick = ObjectProperty(None, allownone=True, rebind=True)
     presenter = ObjectProperty(None, allownone=True, rebind=True)
 
+    def on_kv_post(self, _base: object) -> None:
+        """Fill the lines for the first time."""
+        self.fbind("quick", self._show_lines)
+        self._show_lines()
+
+    def _show_lines(self, *_: object) -> None:
+        """List as many lines as fit; all of them stand in the part's list, too."""
+        lines = self.quick.lines if self.quick else ()
+        self.ids.lines.show(lines, (TextRow(lines=(line,)) for line in lines))
+
 
 class ComponentScreen(KioskScreen):
     """Shows a `ComponentState`. Faces: '' (the part and its one-touch job), 'trend', 'jobs'.
@@ -37,16 +48,20 @@ class ComponentScreen(KioskScreen):
         """Fill what is known of the part, and its jobs or the reasons that override a stop."""
         state = self.state
         self.news = state.retired or "\n".join(row.text for row in state.findings) or state.since
-        source = (state.findings, state.records, state.due, state.facts, state.since)
+        source = (state.findings, state.records, state.due, state.facts, state.since, self._quick_lines())
         self.ids.facts.show(source, self._facts())
         stop = state.quick.stop if state.quick else None
         self.ids.reasons.show((stop,), self._reasons(stop))
         self.ids.jobs.show((state.jobs, state.quick_jobs, state.can_work), self._jobs())
 
+    def _quick_lines(self) -> tuple[str, ...]:
+        return self.state.quick.lines if self.state.quick else ()
+
     def _facts(self) -> Iterator[Any]:
         state = self.state
         yield from map(short_record_row, state.records[:RECORDS_SHOWN])
-        yield from map(due_row, state.due)
+        yield from (due_row(replace(row, place="")) for row in state.due)
+        yield TextRow(lines=self._quick_lines())
         yield TextRow(lines=(state.since, *state.facts))
         yield from map(finding_row, state.findings)
         yield from map(short_record_row, state.records[RECORDS_SHOWN:])

@@ -104,9 +104,9 @@ class Gauge(Drawn):
         upper_x = self._at(1 if self.state.upper is None else self.state.upper) - upper_width / 2
         upper_x = min(max(upper_x, self.x), self.right - upper_width)
         lower_x = min(max(lower_x, self.x), self.right - lower_width)
-        if lower and upper and lower_x + lower_width + theme.pad > upper_x:
+        if lower and upper and lower_x + lower_width + 1.5 * theme.pad > upper_x:
             middle = (lower_x + lower_width + upper_x) / 2
-            lower_x = max(self.x, middle - theme.pad / 2 - lower_width)
-            upper_x = min(self.right - upper_width, middle + theme.pad / 2)
+            lower_x = max(self.x, middle - 0.75 * theme.pad - lower_width)
+            upper_x = min(self.right - upper_width, middle + 0.75 * theme.pad)
         for text, x in ((lower, lower_x), (upper, upper_x)):
             add_text(group, text, (x, y), theme.body, theme.ink, anchor=(0, 0.5))

@@ -51,7 +51,7 @@ class ListRow(Touch, BoxLayout):
     def height_for(self, width_px: float) -> float:
         """Return the height [px] the row needs at this width."""
         text_width = width_px - 2 * theme.pad - (theme.mark + theme.pad if self.figure else 0)
-        return max(theme.target, _text_height(self.title, self.lines, text_width) + 1.4 * theme.pad)
+        return max(theme.target, _text_height(self.title, self.lines, text_width) + 1.2 * theme.pad)
 
 
 class StateTile(Touch, BoxLayout):

@@ -17,7 +17,7 @@ from kivy.uix.widget import Widget
 
 from kiosk.widgets.drawing import Colour, Picture
 from kiosk.widgets.theme import load_kv, theme
-from kiosk.widgets.words import FittedWords, text_size_px
+from kiosk.widgets.words import FittedWords, text_size_px, words_fit
 
 # Roles of (ground, ink, rim) by kind.
 LOOKS = {
@@ -84,8 +84,11 @@ class Press(Touch):
         if self.icon and not self.text:
             _place(picture, x, y, width, height)
         elif self.icon and self.upright:
-            words_high = min(text_size_px(self.text, self.largest, self.bold, int(width))[1], height - self.icon_side)
-            spare = (height - self.icon_side - words_high) / 3
+            room = height - self.icon_side
+            if not words_fit(self.text, theme.body, self.bold, width, room):
+                picture.figure, room = "", height  # no room for both: the words say it
+            words_high = min(text_size_px(self.text, self.largest, self.bold, int(width))[1], room)
+            spare = (height - self.icon_side - words_high) / 3 if picture.figure else (height - words_high) / 2
             _place(picture, x, y + height - spare - self.icon_side, width, self.icon_side)
             _place(words, x, y + spare, width, words_high)
         elif self.icon:

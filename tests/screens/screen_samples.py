@@ -235,6 +235,7 @@ _QUICK = p.QuickPanel(
     (
         "Last greased yesterday 14:03 by Tobias Achterberg, 2 strokes.",
         "Grease: Polar lithium EP 2 (lithium complex), hand gun only; 1.2 g a stroke.",
+        "A whole regreasing of UC208 is 5.6 g (insert table), 9.3 strokes of this gun: never more at once.",
     ),
     2,
     "May take 2 strokes now.",
@@ -601,7 +602,7 @@ SAVED = s.SavedState(
 
 HISTORY = s.HistoryState(
     FRAME,
-    "History",
+    "History of the position, 4 parts",
     PLACE,
     "part",
     tuple(
@@ -617,7 +618,7 @@ HISTORY = s.HistoryState(
     _RECORDS,
     None,
     True,
-    "50 of 1,214 records",
+    "50 records shown, more below",
     "",
 )
 HISTORY_OPENED = replace(

@@ -113,7 +113,7 @@ class JobSpec:
 
 @dataclass(frozen=True)
 class ServiceSheet:
-    """What one kind of component is served by."""
+    """What one kind of component is served by. `figures`: what its page works out beside the jobs."""
 
     key: str
     title: str
@@ -123,6 +123,7 @@ class ServiceSheet:
     readings: tuple[ReadingSpec, ...] = ()
     cautions: tuple[CautionSpec, ...] = ()
     replace_reasons: tuple[str, ...] = ("worn", "broken", "seized", "damaged")
+    figures: tuple[ComputationSpec, ...] = ()
 
     def job(self, key: str) -> JobSpec:
         """Return the job called `key`; KeyError if the sheet has none."""

@@ -50,11 +50,13 @@ class FormPresenter(ScreenPresenter):
         self._part, self._job = part, job
         self._specs = specs_of(part, job)
         self._findings = self.helpers.records.open_findings(component_id=part.component.id)
+        meter = self.helpers.records.hours(part.unit.id)
         self._context = AdviceContext(
             desk.session.units, part.component, job,
             self.helpers.records.component_history(part.component.id, HistoryFilter(job=job.key),
                                                    limit=HISTORY_FOR_ADVICE),
             self.helpers.records.hours_per_day(part.unit.id, self.helpers.today()) or 0.0,
+            meter.hours if meter else None,
         )
         self._draft = desk.drafts.of(part.component.id, job.key, self._fresh_draft())
         self._message = self._greeting()

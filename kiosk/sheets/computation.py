@@ -1,14 +1,21 @@
-"""A job's [computation] table, checked against the catalogue: name, parameters, and the readings it works on."""
+"""A job's [computation] and a sheet's [[figure]] tables, checked against the catalogue: names, parameters, readings."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
-from kiosk.calc.computations import COMPUTATIONS, FLAG_PARAMETERS, TEXT_PARAMETERS, Computation
+from kiosk.calc.bearing_life import design_life_hours
+from kiosk.calc.bearing_load import drive_factors, static_safety
+from kiosk.calc.belt import STRAIN_WINDOWS
+from kiosk.calc.chain_table import chain_named
+from kiosk.calc.computations import COMPUTATIONS, FIGURES, FLAG_PARAMETERS, TEXT_PARAMETERS, Computation
+from kiosk.calc.fasteners import bolt_grades, housing_bolt_torque, lubrication_states
 from kiosk.calc.grease_interval import schedule
-from kiosk.calc.insert_bearing import insert_bearing
-from kiosk.errors import CalcError
+from kiosk.calc.insert_bearing import insert_bearing, speed_limit_rpm
+from kiosk.calc.slack import slack_rules
+from kiosk.calc.threads import thread
+from kiosk.errors import CalcError, NoTableRow
 from kiosk.service_sheet import ComputationSpec
 from kiosk.sheets.table import Table
 
@@ -16,7 +23,23 @@ from kiosk.sheets.table import Table
 _LOOKED_UP: dict[str, Callable[[str], object]] = {
     "bearing": insert_bearing,
     "environment": lambda environment: schedule(20.0, environment),
+    "chain": chain_named,
+    "slack_case": lambda case: _one_of("right slack", case, tuple(rule.name for rule in slack_rules())),
+    "tension_member": lambda carcass: _one_of("belt strain", carcass, tuple(STRAIN_WINDOWS)),
+    "housing_bolt": housing_bolt_torque,
+    "thread": thread,
+    "grade": lambda grade: _one_of("bolt grades", grade, bolt_grades()),
+    "lubrication": lambda state: _one_of("lubrication states", state, lubrication_states()),
+    "drive": drive_factors,
+    "service": lambda service: static_safety(1.0, 0.0, 1.0, service),
+    "design_service": design_life_hours,
+    "shaft_tolerance": lambda tolerance: speed_limit_rpm("UC208", tolerance),
 }
+
+
+def _one_of(table: str, name: str, known: tuple[str, ...]) -> None:
+    if name not in known:
+        raise NoTableRow(table, name, known)
 
 
 def read_computation(table: Table | None) -> ComputationSpec | None:
@@ -25,9 +48,20 @@ def read_computation(table: Table | None) -> ComputationSpec | None:
     Raises:
         SheetError: unknown name, a parameter unknown, missing or impossible.
     """
-    if table is None:
-        return None
-    computation = COMPUTATIONS[table.choice("name", tuple(COMPUTATIONS))]
+    return None if table is None else _read(table, COMPUTATIONS)
+
+
+def read_figure(table: Table) -> ComputationSpec:
+    """Return a computation that the part's page shows.
+
+    Raises:
+        SheetError: unknown name, a parameter unknown, missing or impossible.
+    """
+    return _read(table, FIGURES)
+
+
+def _read(table: Table, catalogue: Mapping[str, Computation]) -> ComputationSpec:
+    computation = catalogue[table.choice("name", tuple(catalogue))]
     table.only(("name", *_keys(computation)))
     values = {name: value for name in (*computation.parameters, *computation.optional)
               if (value := _value(table, name)) is not None}

@@ -1,7 +1,7 @@
 """A service sheet's TOML text → one frozen ServiceSheet, or refusals with file, line and reason.
 
-The form of a sheet: key, title, revision, source, replace_reasons; [[caution]], [[reading]] and [[job]] tables, a job
-with [job.interval], [job.grease] and [job.computation]. Lengths are `name_mm = 76.2` or `name = "3 in"`.
+The form of a sheet: key, title, revision, source, replace_reasons; [[caution]], [[reading]], [[job]] and [[figure]]
+tables, a job with [job.interval], [job.grease] and [job.computation]. Lengths are `name_mm = 76.2` or `name = "3 in"`.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from kiosk.service_sheet import (
     ReadingSpec,
     ServiceSheet,
 )
-from kiosk.sheets.computation import check_readings, read_computation
+from kiosk.sheets.computation import check_readings, read_computation, read_figure
 from kiosk.sheets.lines import KeyLines
 from kiosk.sheets.table import Table
 
@@ -36,7 +36,8 @@ UNITS = ("mm", "count", "degC", "h", "percent", "newton", "newton_metre", "grams
 
 _KEY = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)")
-_SHEET_KEYS = ("key", "title", "revision", "source", "replace_reasons", "caution", "reading", "job")
+_SHEET_KEYS = ("key", "title", "revision", "source", "replace_reasons", "caution", "reading", "job",
+               "figure")
 _CAUTION_KEYS = ("key", "signal", "hazard", "action")
 _READING_KEYS = ("key", "title", "unit", "sides", "lower", "lower_mm", "upper", "upper_mm", "largest_difference",
                  "largest_difference_mm", "resolution", "resolution_mm", "instrument", "source", "how", "rule")
@@ -131,10 +132,11 @@ def _sheet(table: Table, errors: list[SheetError]) -> ServiceSheet:
     readings = _each(table, "reading", _reading, errors)
     known = _keys_of(table, "caution"), _keys_of(table, "reading")
     jobs = _each(table, "job", lambda row: _job(row, *known), errors)
+    figures = _each(table, "figure", read_figure, errors)
     if not jobs and not errors:
         errors.append(table.refused("the sheet has no [[job]]; it would serve nothing"))
     return ServiceSheet(**{"key": "", "title": "", "revision": 1, "source": "", **head}, jobs=jobs,
-                        readings=readings, cautions=cautions)
+                        readings=readings, cautions=cautions, figures=figures)
 
 
 def _head(table: Table) -> dict[str, Any]:

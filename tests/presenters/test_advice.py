@@ -31,6 +31,14 @@ PARAMETERS = {
     "height stop": {"sand_and_gravel_mm": 41.275, "leaves_and_litter_mm": 76.2},
     "bearing grease": {"bearing": "UC208", "temperature_celsius": 45, "environment": "dust+wet"},
     "bearing life": {"bearing": "UC208", "rpm": 60, "load_newton": 3000},
+    "loop balance": {"pitch_mm": 20.0, "pitches_measured": 10, "driver_teeth": 17, "driven_teeth": 17},
+    "bearing fixing": {"bearing": "UC208", "housing_bolt": "M12", "housing_bolts": 4, "tool_percent": 4},
+    "gun weighing": {"strokes": 10, "grams_per_stroke": 0.6},
+    "sprocket alignment": {"centre_distance_mm": 1800},
+    "shaft run-out": {"span_mm": 1000, "sag_wanted_mm": 40},
+    "frame square": {"frame_length_mm": 2000, "takeup_thread_pitch_mm": 3.0},
+    "belt strain": {"mark_gap_mm": 1000, "tension_member": "polyester"},
+    "take-up reserve": {"growth_mm": 30.0, "pitch_mm": 38.1},
 }
 
 

@@ -14,8 +14,16 @@ from kiosk.entities import Component
 from kiosk.errors import KioskError
 from kiosk.presenters.advice.bearing_advice import grease_advice, life_advice
 from kiosk.presenters.advice.belt_advice import height_advice
-from kiosk.presenters.advice.chain_advice import sag_advice, wear_advice
+from kiosk.presenters.advice.chain_advice import loop_advice, sag_advice, wear_advice
 from kiosk.presenters.advice.core import STOP, Advice, AdviceContext, Adviser, Readings, line
+from kiosk.presenters.advice.fixing_advice import fixing_advice, gun_advice
+from kiosk.presenters.advice.frame_advice import (
+    alignment_advice,
+    reserve_advice,
+    run_out_advice,
+    square_advice,
+    strain_advice,
+)
 from kiosk.presenters.advice.setting_advice import flight_advice, offset_advice, stop_advice
 from kiosk.presenters.advice.splice_advice import splice_advice
 from kiosk.service_sheet import ComputationSpec
@@ -33,6 +41,7 @@ def _tracking_advice(parameters: Mapping[str, Any], readings: Readings, context:
 ADVISERS: Mapping[str, Adviser] = {
     "take-up for sag": sag_advice,
     "chain wear": wear_advice,
+    "loop balance": loop_advice,
     "flight clearance": flight_advice,
     "belt height": height_advice,
     "belt tracking": _tracking_advice,
@@ -41,6 +50,13 @@ ADVISERS: Mapping[str, Adviser] = {
     "height stop": stop_advice,
     "bearing grease": grease_advice,
     "bearing life": life_advice,
+    "bearing fixing": fixing_advice,
+    "gun weighing": gun_advice,
+    "sprocket alignment": alignment_advice,
+    "shaft run-out": run_out_advice,
+    "frame square": square_advice,
+    "belt strain": strain_advice,
+    "take-up reserve": reserve_advice,
 }
 
 

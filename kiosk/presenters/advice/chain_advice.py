@@ -5,10 +5,11 @@ Both sides of an elevator are set alike: one shaft carries both chains, and a fl
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from kiosk.calc import chain, chain_wear, span, takeup
+from kiosk.calc import chain, chain_wear, loop_balance, slack, span, takeup
 from kiosk.entities import Side, Verdict
 from kiosk.presenters.advice.core import (
     CHECK,
@@ -31,7 +32,8 @@ from kiosk.presenters.readings import Judged, standard_uncertainty
 
 SAG_SOURCE = "Statics of a hanging strand (catenary); half turns, then measure again: common practice, no source."
 WEAR_SOURCE = "Chain maker's page on wear: 3 % in general, 200/N % above 67 teeth, 1.5 % for fixed centres."
-SAG, LENGTH = "strand-sag", "length-over-pitches"
+SAG, LENGTH, LINKS, CENTRE = "strand-sag", "length-over-pitches", "links-counted", "centre-distance"
+_METRE = 1000.0
 _AGREE = 2.0  # twice the uncertainty of a difference: below it two strands are alike
 
 
@@ -45,14 +47,17 @@ def sag_advice(parameters: Mapping[str, Any], readings: Readings, context: Advic
         return nothing_yet("Measure the sag at its lowest point, left and right.")
     length_mm, wanted_mm = float(parameters["span_mm"]), float(parameters["sag_wanted_mm"])
     strands = int(parameters.get("strands", 1))
-    moves = {side: takeup.takeup_for_sag(length_mm, sag, wanted_mm, strands).movement_mm for side, sag in sags.items()}
+    angle = float(parameters.get("angle_degrees", 0.0))
+    moves = {side: takeup.takeup_for_sag(length_mm, sag, wanted_mm, strands, angle).movement_mm
+             for side, sag in sags.items()}
     turns = {side: takeup.turning(move, float(parameters["takeup_thread_pitch_mm"])) for side, move in moves.items()}
     if parameters.get("grease_tensioner"):
         lines = [line(DO, takeup.grease_tensioner_words(mean(moves)))]
     else:
         lines = _turn_lines(turns)
     lines.append(line(WHY, f"Wanted sag {context.length(wanted_mm)}; found {_found(sags, context)}."))
-    lines += _tension_line(parameters, mean(sags))
+    lines += _after_half_a_turn(parameters, mean(sags), mean(moves), context)
+    lines += _tension_line(parameters, mean(sags)) + _slack_lines(parameters, mean(sags), context)
     lines.append(line(CHECK, "Some sag must remain: a tight chain wears fast and pulls on the shaft bearings."))
     details = {
         "movement_mm": {side.value: move for side, move in moves.items()},
@@ -87,6 +92,32 @@ def _found(sags: Mapping[Side, float], context: AdviceContext) -> str:
     return ", ".join(f"{side.value} {context.length(sag)}" for side, sag in sags.items())
 
 
+def _after_half_a_turn(parameters: Mapping[str, Any], sag_mm: float, move_mm: float, context: AdviceContext
+                       ) -> list[AdviceLine]:
+    """Return what the rule must show after the first half turn; another sag is a slip of measuring."""
+    half_mm = float(parameters["takeup_thread_pitch_mm"]) / 2
+    if parameters.get("grease_tensioner") or abs(move_mm) <= half_mm:
+        return []
+    after = takeup.sag_after_takeup_mm(float(parameters["span_mm"]), sag_mm, half_mm if move_mm > 0 else -half_mm,
+                                       int(parameters.get("strands", 1)), float(parameters.get("angle_degrees", 0.0)))
+    return [line(CHECK, f"After the first half turn it must hang about {context.length(after)}; if not, measure again "
+                        "before turning on.")]
+
+
+def _slack_lines(parameters: Mapping[str, Any], sag_mm: float, context: AdviceContext) -> list[AdviceLine]:
+    """Return the same slack as moved by hand, and the printed rule that the sheet names."""
+    by_hand = span.slack_from_measurement(float(parameters["span_mm"]), sag_mm, span.HANGING).movement_mm
+    lines = [line(CHECK, f"Left alone it hangs {context.length(sag_mm)}; moved up and down by hand the strand goes "
+                         f"{context.length(by_hand)}, {span.movement_over_sag():.1f} times as far. Do not mix them.")]
+    if "slack_case" in parameters:
+        window = slack.slack_window(float(parameters["span_mm"]), str(parameters["slack_case"]))
+        to = "" if window.upper_mm in (None, window.lower_mm) else f" to {context.length(window.upper_mm or 0.0)}"
+        lines.append(line(WHY, f"Printed for '{window.rule.name}': {context.length(window.lower_mm)}{to} of "
+                               f"{window.rule.measured} ({window.rule.source}). Rules differ; this sheet's own sag "
+                               "decides, and the part's figures show them all."))
+    return lines
+
+
 def _tension_line(parameters: Mapping[str, Any], sag_mm: float) -> list[AdviceLine]:
     """Return the strand's pull where its mass is known."""
     mass = parameters.get("chain_mass_kg_per_m")
@@ -110,16 +141,17 @@ def wear_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
         for side, reading in found.items()
     }
     worst = max(worn.values(), key=lambda one: one.elongation_percent)
-    lines = [_wear_verdict(worst), *_sheet_line(found.values())]
+    lines = [_wear_verdict(worst, parameters), *_sheet_line(found.values())]
     lines += [_wear_line(side, one, context) for side, one in worn.items()]
     lines += _growth_lines(parameters, worst.elongation_percent, context)
-    lines += _strand_lines(worn) + _flight_lines(parameters)
+    lines += _strand_lines(worn, parameters, context) + _flight_lines(parameters)
+    lines += _reserve_lines(parameters, context)
     details = {"elongation_percent": {side.value: one.elongation_percent for side, one in worn.items()},
                "standard_uncertainty_percent": worst.standard_uncertainty_percent, "limit_percent": limit}
     return Advice(tuple(lines), details, WEAR_SOURCE)
 
 
-def _wear_verdict(worst: chain_wear.Elongation) -> AdviceLine:
+def _wear_verdict(worst: chain_wear.Elongation, parameters: Mapping[str, Any]) -> AdviceLine:
     spread = _AGREE * worst.standard_uncertainty_percent
     if worst.flag:
         return line(CHECK, worst.flag)
@@ -127,8 +159,16 @@ def _wear_verdict(worst: chain_wear.Elongation) -> AdviceLine:
         return line(STOP, "Worn out: change both chains together, and look at the sprockets. Taking links out of a "
                           "worn-out chain is no repair.")
     if worst.elongation_percent + spread >= worst.limit_percent:
-        return line(CHECK, "Too close to its wear limit to call: measure over more pitches.")
+        return line(CHECK, f"Too close to its wear limit to call: measure over {_pitches(worst, parameters)} pitches.")
     return line(DO, f"The wear is below the general limit of {worst.limit_percent:g} %.")
+
+
+def _pitches(worst: chain_wear.Elongation, parameters: Mapping[str, Any]) -> int:
+    """Return over how many pitches the same rule would tell, at most eight times as many."""
+    pitch_mm, measured = float(parameters["pitch_mm"]), int(parameters["pitches_measured"])
+    rule_mm = worst.standard_uncertainty_percent / 100 * measured * pitch_mm
+    gap = abs(worst.limit_percent - worst.elongation_percent) / _AGREE
+    return min(max(chain_wear.pitches_needed(pitch_mm, rule_mm, max(gap, 0.01)), 2 * measured), 8 * measured)
 
 
 def _sheet_line(found: Iterable[Judged]) -> list[AdviceLine]:
@@ -155,18 +195,22 @@ def _growth_lines(parameters: Mapping[str, Any], percent: float, context: Advice
     return lines
 
 
-def _strand_lines(worn: Mapping[Side, chain_wear.Elongation]) -> list[AdviceLine]:
-    """Return which strand is longer, when the difference is more than its uncertainty."""
+def _strand_lines(worn: Mapping[Side, chain_wear.Elongation], parameters: Mapping[str, Any], context: AdviceContext
+                  ) -> list[AdviceLine]:
+    """Return which strand is longer, when the difference is more than its uncertainty, and how a flight leans."""
     if Side.LEFT not in worn or Side.RIGHT not in worn:
         return []
     left, right = worn[Side.LEFT], worn[Side.RIGHT]
-    difference = left.elongation_percent - right.elongation_percent
-    doubt = _AGREE * (left.standard_uncertainty_percent**2 + right.standard_uncertainty_percent**2) ** 0.5
-    if abs(difference) <= doubt:
+    found = chain_wear.compare_strands(
+        left.elongation_percent, right.elongation_percent, float(parameters.get("centre_distance_mm", _METRE)),
+        float(parameters.get("strand_distance_mm", _METRE)),
+        math.hypot(left.standard_uncertainty_percent, right.standard_uncertainty_percent) / math.sqrt(2.0))
+    if found.longer == "alike":
         return [line(CHECK, "Both strands are alike as far as can be measured.")]
-    longer = "left" if difference > 0 else "right"
-    return [line(STOP, f"The {longer} strand is worn {abs(difference):.2f} % more: the flights lean. Change chains in "
-                       "pairs, from one box.")]
+    lean = (f" A flight leans by {abs(found.skew_mm_per_m):.1f} mm in a metre of its width."
+            if "strand_distance_mm" in parameters else "")
+    return [line(STOP, f"The {found.longer} strand is worn {abs(found.elongation_difference_percent):.2f} % more: the "
+                       f"flights lean.{lean} Change chains in pairs, from one box.")]
 
 
 def _flight_lines(parameters: Mapping[str, Any]) -> list[AdviceLine]:
@@ -177,3 +221,50 @@ def _flight_lines(parameters: Mapping[str, Any]) -> list[AdviceLine]:
         return []
     right = " or ".join(str(count) for count in spacing.nearest_valid_links)
     return [line(CHECK, f"{parameters['links']} links do not carry evenly spaced flights; {right} would. Count again.")]
+
+
+def _reserve_lines(parameters: Mapping[str, Any], context: AdviceContext) -> list[AdviceLine]:
+    reserve = chain_wear.takeup_reserve_mm(float(parameters["pitch_mm"]))
+    return [line(CHECK, f"Keep {context.length(reserve)} of take-up travel: it lets two pitches come out.")]
+
+
+def loop_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
+    """Return whether counted links, wear, centre distance and sag fit together; a wrong link count shows here."""
+    counted, centres, sags = (by_side(readings, key) for key in (LINKS, CENTRE, SAG))
+    worn = by_side(readings, LENGTH)
+    if not (counted and centres and sags and worn):
+        return nothing_yet("Count the links, and measure centre distance, sag and the length over the pitches.")
+    lines, details = [], {}
+    for side, reading in counted.items():
+        found = _balance(parameters, reading, _beside(centres, side), _beside(sags, side), _beside(worn, side))
+        lines += _loop_lines(side, found, context)
+        details[side.value] = {"finding": found.finding, "links_off": found.links_off,
+                               "difference_mm": found.difference_mm}
+    return Advice((*lines, *_flight_lines({**parameters, "links": next(iter(counted.values())).value})),
+                  {"loop": details}, "Exact geometry: links times worn pitch against the way round plus the slack.")
+
+
+def _beside(found: Mapping[Side, Judged], side: Side) -> Judged:
+    """Return the reading of the same side, or the one there is."""
+    return found.get(side) or next(iter(found.values()))
+
+
+def _balance(parameters: Mapping[str, Any], links: Judged, centre: Judged, sag: Judged, length: Judged
+             ) -> loop_balance.LoopBalance:
+    pitch_mm = float(parameters["pitch_mm"])
+    worn = chain_wear.elongation(value(length), pitch_mm, int(parameters["pitches_measured"]),
+                                 standard_uncertainty(length.spec))
+    centre_mm, sag_mm, u_sag = value(centre), value(sag), standard_uncertainty(sag.spec)
+    excess_mm, more_mm = (span.excess_from_sag_mm(centre_mm, depth) for depth in (sag_mm, sag_mm + u_sag))
+    loop = loop_balance.Loop(int(value(links)), pitch_mm, int(parameters["driver_teeth"]),
+                             int(parameters["driven_teeth"]), centre_mm, worn.elongation_percent, excess_mm)
+    return loop_balance.balance(loop, standard_uncertainty(centre.spec), worn.standard_uncertainty_percent,
+                                more_mm - excess_mm)
+
+
+def _loop_lines(side: Side, found: loop_balance.LoopBalance, context: AdviceContext) -> list[AdviceLine]:
+    name = "" if side is Side.BOTH else f"{side_word(side)}: "
+    weight = DO if found.finding == loop_balance.FITS else STOP
+    return [line(weight, f"{name}{found.words}"),
+            line(WHY, f"{name}{context.length(found.chain_mm)} of chain on a way of {context.length(found.path_mm)}, "
+                      f"apart by {found.difference_mm:.1f} ± {_AGREE * found.standard_uncertainty_mm:.1f} mm.")]

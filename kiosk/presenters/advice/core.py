@@ -38,6 +38,7 @@ class AdviceContext:
         units: 'in' or 'mm', for the texts.
         history: Records of this job on this part, newest first.
         hours_per_day: The unit's running hours per calendar day, 0 if it stands or nothing is known. [h]
+        hours_now: The unit's hour meter, None if it was never read. [h]
     """
 
     units: str
@@ -45,6 +46,7 @@ class AdviceContext:
     job: JobSpec
     history: tuple[ServiceRecord, ...] = ()
     hours_per_day: float = 0.0
+    hours_now: float | None = None
 
     def length(self, mm: float) -> str:
         """Return a length in both units."""

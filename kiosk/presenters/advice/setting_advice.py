@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from kiosk.calc.takeup import FLATS_PER_TURN, in_turns_and_flats
+from kiosk.calc.trend import clearance_rate
+from kiosk.entities import Phase, ServiceRecord
 from kiosk.presenters.advice.core import (
     CHECK,
     DO,
@@ -40,12 +42,40 @@ def flight_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
     moves = {reading.key: value(reading) - strip_mm for reading in readings}
     lines = [_mount_line(reading, moves[reading.key], context) for reading in readings]
     lines.append(line(WHY, f"The gauge strip is {context.length(strip_mm)}."))
+    lines += _wear_lines(readings, context)
     lines.append(line(CHECK, "Turn the shaft by hand a whole round: no flight may touch. Set both sides alike."))
     return Advice(tuple(lines), {"mount_down_mm": moves}, FLIGHT_SOURCE)
 
 
+def _wear_lines(readings: Readings, context: AdviceContext) -> list[AdviceLine]:
+    """Return how fast each gap grows since it was last set, from that one reading and the one now."""
+    lines = []
+    for reading in readings:
+        before = next((found for record in context.history if (found := _left_at(record, reading)) is not None), None)
+        if before is None or reading.spec.upper is None or context.hours_now is None:
+            continue
+        hours = context.hours_now - before[0]
+        if hours <= 0:
+            continue
+        rate = clearance_rate(max(before[1], 0.0), max(value(reading), 0.0), hours, reading.spec.upper)
+        if rate.rate_mm_per_100_hours > 0 and (rate.hours_to_limit or 0.0) > 0:
+            lines.append(line(WHY, f"{_row_name(reading)} grows by {context.length(rate.rate_mm_per_100_hours)} in "
+                                   f"100 h: about {rate.hours_to_limit:.0f} h to its limit if nothing is done."))
+    return lines
+
+
+def _left_at(record: ServiceRecord, reading: Judged) -> tuple[float, float] | None:
+    """Return the hours and value at which a record left a reading's gap, None if it did not set it."""
+    return next(((record.hours, one.value) for one in record.readings
+                 if one.quantity == reading.spec.key and one.side == reading.side and one.phase == Phase.AS_LEFT), None)
+
+
+def _row_name(reading: Judged) -> str:
+    return " ".join(part for part in (reading.spec.title, side_text(reading.side)) if part)
+
+
 def _mount_line(reading: Judged, down_mm: float, context: AdviceContext) -> AdviceLine:
-    name = " ".join(part for part in (reading.spec.title, side_text(reading.side)) if part)
+    name = _row_name(reading)
     if abs(down_mm) <= _COVERAGE * standard_uncertainty(reading.spec):
         return line(DO, f"{name}: leave the mount as it is.")
     way = "down" if down_mm > 0 else "up"

@@ -203,6 +203,11 @@ class PrintState(StrEnum):
         return self in (PrintState.READ_BACK, PrintState.CANCELLED)
 
     @property
+    def could_be_out(self) -> bool:
+        """Whether the label could have come out, so that a scan may prove it."""
+        return self in (PrintState.SENT, PrintState.UNCERTAIN, PrintState.PRINTED)
+
+    @property
     def asks(self) -> bool:
         """Whether a person must say what to do."""
         return self in (PrintState.UNCERTAIN, PrintState.REFUSED)

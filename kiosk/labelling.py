@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from kiosk.entities import Label, LabelKind, LabelPrint
+from kiosk.entities import Label, LabelKind, LabelPrint, PrintState
 from kiosk.errors import KioskError
-from kiosk.events import Event, LabelIssued
+from kiosk.events import Event, LabelIssued, LabelPrintMoved, LabelPrintQueued
 from kiosk.presenters.ports import Clock, IssuedLabel, NewId, PrintProgress, Records
 from kiosk.print_queue import PrintQueue, print_sentence
 from labels.errors import LabelError
@@ -69,8 +69,7 @@ class LabelPress:
         """
         try:
             path = self._drawn(number, lines)
-            if self.queue is not None:
-                self._records.append(self.queue.queued(number, lines, reason, person_id))
+            self._records.append_all(self._print_events(number, lines, reason, person_id, path))
             return path
         except LabelError as error:
             raise LabelRefused(error.operator_message, error.details) from error
@@ -111,8 +110,10 @@ class LabelPress:
 
     def was_read(self, number: str, how: str, person_id: str | None) -> None:
         """Note that a label was read by 'scanner' or 'camera' after it was printed."""
-        if self.queue is not None:
-            self.queue.was_read(number, how, person_id)
+        newest = self._records.last_label_print(number)
+        if newest is not None and newest.state.could_be_out:
+            moved = LabelPrintMoved(newest.id, PrintState.READ_BACK, how)
+            self._records.append(Event(self._new_id(), self._clock(), person_id, moved))
 
     def _at_printer(self, number: str) -> tuple[PrintQueue, LabelPrint]:
         newest = self._records.last_label_print(number)
@@ -130,9 +131,18 @@ class LabelPress:
         now = self._clock()
         events = [Event(self._new_id(), now, None, LabelIssued(Label(number, kind, None, now), serial))]
         if self.queue is not None:
-            events.append(self.queue.queued(number, lines, "new label"))
+            events.append(Event(self._new_id(), now, None, LabelPrintQueued(number, tuple(lines), 1, "new label")))
         self._records.append_all(events)
         self._known().add(number)
+
+    def _print_events(self, number: str, lines: Sequence[str], reason: str, person_id: str | None, path: Path
+                      ) -> list[Event]:
+        """Return what puts a print on record: into the queue, or done where labels are pages."""
+        queued = Event(self._new_id(), self._clock(), person_id, LabelPrintQueued(number, tuple(lines), 1, reason))
+        if self.queue is not None:
+            return [queued]
+        printed = LabelPrintMoved(queued.id, PrintState.PRINTED, f"as the page {path.name}")
+        return [queued, Event(self._new_id(), self._clock(), person_id, printed)]
 
     def _drawn(self, number: str, lines: Sequence[str]) -> Path:
         path = self._folder / f"label-{number}.pdf"

@@ -14,7 +14,7 @@ from typing import Protocol
 
 from kiosk.entities import LabelPrint, PrintState
 from kiosk.errors import RecordError
-from kiosk.events import Event, JournalEntry, LabelPrintMoved, LabelPrintQueued
+from kiosk.events import Event, JournalEntry, LabelPrintMoved
 from kiosk.presenters.ports import Clock, NewId
 from labels.errors import LabelError, PrinterBusy, PrinterGone, PrintUncertain
 from labels.layout import LabelStock, lay_out
@@ -28,7 +28,6 @@ STOPPED_IN_THE_MIDDLE = "The kiosk was switched off while this label was on its 
 FORGOTTEN = "The printer does not remember this label."
 # A queue that lost sight of the printer calls the job completed with this reason; it proves nothing.
 _LOST_SIGHT = "cups-ipp-missing-job-history"
-_COULD_BE_OUT = (PrintState.SENT, PrintState.UNCERTAIN, PrintState.PRINTED)
 
 
 class PrintDevice(Protocol):
@@ -66,16 +65,6 @@ class PrintQueue:
 
     # --- what people ask of it ---
 
-    def queued(self, number: str, lines: Sequence[str], reason: str, person_id: str | None = None, copies: int = 1
-               ) -> Event:
-        """Return the event that puts a label into the queue; the caller appends it.
-
-        Raises:
-            LabelError: the label cannot be set on the printer's stock.
-        """
-        lay_out(number, lines, self._stock)
-        return Event(self._new_id(), self._clock(), person_id, LabelPrintQueued(number, tuple(lines), copies, reason))
-
     def print_again(self, print_id: str, person_id: str | None, reason: str) -> None:
         """Put a label back into the queue by a person's word.
 
@@ -98,14 +87,6 @@ class PrintQueue:
         if wanted.state is PrintState.SENT and wanted.job is not None:
             self._printer.cancel(wanted.job)
         self._move(print_id, PrintState.CANCELLED, reason, person_id=person_id)
-
-    def was_read(self, number: str, how: str, person_id: str | None = None) -> bool:
-        """Note that the newest print of a number was read back; False if none of it could have come out yet."""
-        newest = self._records.last_label_print(number)
-        if newest is None or newest.state not in _COULD_BE_OUT:
-            return False
-        self._move(newest.id, PrintState.READ_BACK, how, person_id=person_id)
-        return True
 
     def sentence(self, number: str) -> str:
         """Return how the newest print of a number is, in plain words; '' if it was never sent here."""

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from kiosk.entities import Component, DueItem, Finding
+from kiosk.entities import Component, DueItem, Finding, Scan
 from kiosk.errors import NotAllowed
 from kiosk.events import FindingOpened
+from kiosk.presenters import label_life
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.due_list import due_mark, due_of_component, due_text
 from kiosk.presenters.facts import component_facts, since_text
@@ -20,6 +21,7 @@ from kiosk.service_sheet import JobSpec
 from labels.number import parse
 
 LAST_RECORDS = 6
+LABEL_BUTTON = JobButton(label_life.KEY, label_life.TITLE, label_life.TYPE, "", NOTHING)
 SHORTEST_FINDING = 3
 
 
@@ -29,6 +31,7 @@ class ComponentPresenter(ScreenPresenter):
     def __init__(self, desk: Navigation, component_id: str) -> None:
         super().__init__(desk)
         self.part = part_of(self.helpers, component_id)
+        self._label = label_life.LabelLife(self, self.part)
         self._quick: QuickJob | None = None
 
     def build(self, frame: FrameState) -> ComponentState:
@@ -46,9 +49,13 @@ class ComponentPresenter(ScreenPresenter):
             records=tuple(record_row(helpers, record, units, helpers.clock()) for record in records),
             trend=trend_of_part(helpers, part, units),
             quick=None if retired else self._quick_panel(due), quick_jobs=() if retired else self._quick_choices(),
-            jobs=() if retired else tuple(self._job_button(job, due) for job in part.sheet.jobs),
+            jobs=() if retired else (*(self._job_button(job, due) for job in part.sheet.jobs), LABEL_BUTTON),
             can_work=frame.header.is_signed_in and not retired,
         )
+
+    def takes_scan(self, scan: Scan) -> bool:
+        """Take a scan that is about this part's label itself."""
+        return self._label.takes_scan(scan)
 
     # --- the one-touch job ---
 
@@ -98,6 +105,9 @@ class ComponentPresenter(ScreenPresenter):
     def open_job(self, job: str) -> None:
         """Open a job's form; a one-touch job is chosen on this page."""
         self._refuse_retired()
+        if job == label_life.KEY:
+            self._label.ask()
+            return
         if job in {quick.key for quick in quick_jobs(self.part)}:
             self._quick = self._new_quick(self.part.job(job))
             return

@@ -101,3 +101,7 @@ class Drafts:
     def drop(self, component_id: str, job: str) -> None:
         """Forget a draft: it was saved, or the part is gone."""
         self._kept.pop((component_id, job), None)
+
+    def is_promised(self, number: str) -> bool:
+        """Say whether a label was issued for a replacement that is under way."""
+        return any(isinstance(draft, ReplaceDraft) and draft.number == number for draft in self._kept.values())

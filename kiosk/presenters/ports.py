@@ -129,6 +129,11 @@ class PrintProgress:
 class LabelDesk(Protocol):
     """Issues a number, prints its label, tells whether a scan reads it back."""
 
+    def print_again(self, number: str, lines: Sequence[str], reason: str = "printed again",
+                    person_id: str | None = None) -> Path:
+        """Print the label of a number that was issued before; returns its page."""
+        ...
+
     def progress(self, number: str) -> PrintProgress | None:
         """Return how a label's print is, None where labels go to PDF."""
         ...

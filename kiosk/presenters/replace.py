@@ -20,6 +20,7 @@ from kiosk.presenters.facts import component_facts, since_text
 from kiosk.presenters.helpers import Part, part_of
 from kiosk.presenters.hours import are_hours_fresh, current_hours
 from kiosk.presenters.keys import keypad_key
+from kiosk.presenters.label_life import blank_label
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.new_records import new_record
 from kiosk.presenters.parts import ActionState, EntryRow, FrameState, LabelState, SaveState
@@ -134,14 +135,27 @@ class ReplacePresenter(ScreenPresenter):
         self._save()
 
     def takes_scan(self, scan: Scan) -> bool:
-        """Take a scan of the new label as its read-back; a typed number proves nothing."""
-        if not self._draft.number or scan.source not in _BY_MACHINE or not is_label_number(scan.number):
+        """Take a scan of the new label as its read-back, or a blank label as it; a typed number proves nothing."""
+        if not self._draft.number:
+            return self._takes_blank(scan)
+        if scan.source not in _BY_MACHINE or not is_label_number(scan.number):
             return False
         if parse(scan.number).digits != self._draft.number:
             return False
         person = self.desk.session.person
         self.helpers.labels.was_read(self._draft.number, scan.source.value, person.id if person else None)
         self._keep(replace(self._draft, read_back=scan.source.value))
+        self.clear_message()
+        self.refresh()
+        return True
+
+    def _takes_blank(self, scan: Scan) -> bool:
+        """A label printed ahead needs no printing: scanned, it is the new part's and read back."""
+        blank = blank_label(self.helpers, scan)
+        if blank is None or self.desk.drafts.is_promised(blank.number):
+            return False
+        self.desk.session.worker()
+        self._keep(replace(self._draft, number=blank.number, read_back=scan.source.value))
         self.clear_message()
         self.refresh()
         return True

@@ -42,7 +42,7 @@ def known_label(helpers: Helpers, text: str) -> Label:
                        "supervisor.")
     if label.subject_id is None and label.kind is not LabelKind.COMMAND and label.retired_at is None:
         raise NotFound(f"Label {number.grouped} was printed but belongs to no part yet. Finish the replacement that it "
-                       "was printed for.")
+                       "was printed for; to give it to a part, scan that part first.")
     return label
 
 

@@ -22,7 +22,7 @@ from kiosk.records.known import Known
 MOST_COPIES = 99
 _S = PrintState
 _NEXT: dict[PrintState, frozenset[PrintState]] = {
-    _S.QUEUED: frozenset({_S.SENDING, _S.CANCELLED}),
+    _S.QUEUED: frozenset({_S.SENDING, _S.CANCELLED, _S.PRINTED}),  # printed at once: as a page, where no printer is set
     _S.SENDING: frozenset({_S.SENT, _S.UNCERTAIN, _S.REFUSED, _S.QUEUED}),
     _S.SENT: frozenset({_S.PRINTED, _S.UNCERTAIN, _S.REFUSED, _S.READ_BACK, _S.CANCELLED}),
     _S.UNCERTAIN: frozenset({_S.QUEUED, _S.PRINTED, _S.READ_BACK, _S.CANCELLED}),

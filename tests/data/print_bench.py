@@ -10,7 +10,7 @@ from pathlib import Path
 from small_yard import event, yard_events
 
 from kiosk.entities import Label, LabelKind, LabelPrint
-from kiosk.events import LabelIssued
+from kiosk.events import Event, LabelIssued, LabelPrintQueued
 from kiosk.print_queue import PrintQueue
 from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
@@ -91,7 +91,8 @@ class Bench:
 
     def put(self, number: str = NUMBERS[0]) -> str:
         """Queue a label and return the print's id."""
-        queued = self.queue.queued(number, ["Sweeper 1", "upper shaft bearing, left"], "wearing")
+        lines = ("Sweeper 1", "upper shaft bearing, left")
+        queued = Event(new_id(), self.clock(), None, LabelPrintQueued(number, lines, 1, "wearing"))
         self.records.append(queued)
         return queued.id
 

@@ -20,6 +20,7 @@ from kiosk.entities import (
     JobType,
     Label,
     LabelKind,
+    LabelPrint,
     LastDone,
     Person,
     Position,
@@ -40,6 +41,8 @@ from kiosk.events import (
     HoursRead,
     JobDone,
     JournalEntry,
+    LabelReplaced,
+    LabelsSwapped,
 )
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
@@ -92,6 +95,7 @@ class FakeRecords:
     daily_hours: float | None = 4.0
     events: list[Event] = field(default_factory=list)
     refusal: KioskError | None = None
+    prints: dict[str, LabelPrint] = field(default_factory=dict)
 
     # --- writing ---
 
@@ -118,6 +122,18 @@ class FakeRecords:
             self._apply_job(payload)
         elif isinstance(payload, ComponentReplaced):
             self._apply_replacement(payload)
+        elif isinstance(payload, LabelReplaced):
+            self._relabel(payload.component_id, payload.new_number)
+            self.labels[payload.old_number] = replace(self.labels[payload.old_number], retired_at=event.at)
+        elif isinstance(payload, LabelsSwapped):
+            one, other = payload.component_id, payload.other_component_id
+            first, second = self.components[one].label, self.components[other].label
+            self._relabel(one, second)
+            self._relabel(other, first)
+
+    def _relabel(self, component_id: str, number: str) -> None:
+        self.components[component_id] = replace(self.components[component_id], label=number)
+        self.labels[number] = replace(self.labels[number], subject_id=component_id)
 
     def _apply_job(self, done: JobDone) -> None:
         self.service_records.append(done.record)
@@ -143,6 +159,9 @@ class FakeRecords:
         return [event.payload for event in self.events if isinstance(event.payload, kind)]
 
     # --- queries ---
+
+    def last_label_print(self, number: str) -> LabelPrint | None:
+        return self.prints.get(number)
 
     def head(self) -> str:
         return ""
@@ -272,6 +291,10 @@ class FakeLabelDesk:
     printed: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
     print_progress: PrintProgress | None = None
     told: list[tuple[str, ...]] = field(default_factory=list)
+
+    def print_again(self, number: str, lines: Sequence[str], reason: str = "", person_id: str | None = None) -> Path:
+        self.told.append(("print", number, reason, person_id or ""))
+        return Path(f"/labels/label-{number}.pdf")
 
     def progress(self, number: str) -> PrintProgress | None:
         return self.print_progress

@@ -11,20 +11,17 @@ from kiosk.entities import PrintState
 from kiosk.errors import NotAllowed, RecordError
 from kiosk.print_queue import print_sentence
 from labels.errors import PrinterBusy, PrinterGone, PrinterRefused, PrintUncertain
-from labels.layout import LabelDoesNotFit
 from labels.printer import JobState
 
 GONE = PrinterGone("The printer at bench does not answer.")
 
 
-def test_label_is_sent_followed_and_read_back(bench) -> None:
-    """Three steps: sent, printed, and over once it was read."""
+def test_label_is_sent_and_followed_to_its_end(bench) -> None:
+    """Two steps, sent and printed; then it waits to be read."""
     print_id = bench.put()
     assert bench.queue.step() and bench.state(print_id).state is PrintState.SENT
     assert bench.queue.step() and bench.state(print_id).state is PrintState.PRINTED
-    assert not bench.queue.step()
-    assert bench.queue.was_read(NUMBERS[0], "camera")
-    assert bench.state(print_id).state is PrintState.READ_BACK and len(bench.printer.jobs) == 1
+    assert not bench.queue.step() and len(bench.printer.jobs) == 1
 
 
 def test_labels_go_one_after_the_other_in_their_order(bench) -> None:
@@ -239,20 +236,6 @@ def test_printer_that_cannot_cancel_leaves_the_label_as_it_is(bench) -> None:
     with pytest.raises(PrinterGone):
         bench.queue.cancel(print_id, None, "not needed")
     assert bench.state(print_id).state is PrintState.SENT
-
-
-def test_label_that_waits_is_not_read_back_by_its_old_print(bench) -> None:
-    """The old label of the same number proves nothing about one that is not out yet."""
-    print_id = bench.put()
-    assert not bench.queue.was_read(NUMBERS[0], "scanner")
-    assert bench.state(print_id).state is PrintState.QUEUED
-    assert not bench.queue.was_read(NUMBERS[4], "scanner")
-
-
-def test_label_that_cannot_be_set_is_never_queued(bench) -> None:
-    """Text that does not fit is refused where it is typed."""
-    with pytest.raises(LabelDoesNotFit):
-        bench.queue.queued(NUMBERS[0], ["x" * 200], "new label")
 
 
 def test_unknown_print_cannot_be_cancelled(bench) -> None:

@@ -1,0 +1,184 @@
+"""What can be done with a part's label from the part's page: print again, swap, say where it was found, change.
+
+Each is a question on the message bar and one event with its reason. A blank label, printed ahead, is bound by scanning
+it while the part is open.
+"""
+
+from __future__ import annotations
+
+from kiosk.entities import Label, LabelKind, Scan, ScanSource
+from kiosk.errors import NotAllowed
+from kiosk.events import LabelFound, LabelReplaced, LabelsSwapped
+from kiosk.presenters.base import Handler, ScreenPresenter
+from kiosk.presenters.helpers import Helpers, Part, part_of
+from kiosk.presenters.words import when_text
+from labels.number import is_label_number, parse
+
+KEY = "label"
+TITLE = "The label: renew, swap, found loose"
+TYPE = "label"
+RENEW_REASONS = {"worn": "hard to read", "torn": "torn or gone"}
+FOUND_PLACES = {"shop": "on the shop floor", "machine": "loose on the machine", "elsewhere": "somewhere else"}
+_BY_MACHINE = (ScanSource.SCANNER, ScanSource.CAMERA)
+
+
+def label_lines(part: Part) -> tuple[str, ...]:
+    """Return what stands over the bars of a part's label."""
+    return tuple(line for line in (part.unit.name, part.position.name, part.title) if line)
+
+
+def found_sentence(helpers: Helpers, part: Part) -> str:
+    """Return whose a label found loose is: 'belongs to …, was last on …'."""
+    component, zone, now = part.component, helpers.settings.zone, helpers.clock()
+    since = when_text(component.installed_at, now, zone)
+    if component.retired_at is not None:
+        gone = when_text(component.retired_at, now, zone)
+        return f"It belongs to {part.title}, was last on {part.place}, taken off {gone}."
+    return f"It belongs to {part.title}, on {part.place} since {since}."
+
+
+def blank_label(helpers: Helpers, scan: Scan) -> Label | None:
+    """Return the label that a scan read if it was issued for a part and belongs to nothing yet."""
+    if scan.source not in _BY_MACHINE or not is_label_number(scan.number):
+        return None
+    label = helpers.records.label(parse(scan.number).digits)
+    if label is None or label.kind is not LabelKind.COMPONENT or label.subject_id or label.retired_at:
+        return None
+    return label
+
+
+class LabelLife:
+    """The label of the part whose page is shown.
+
+    Args:
+        screen: The page, which asks and tells.
+        part: Its part.
+    """
+
+    def __init__(self, screen: ScreenPresenter, part: Part) -> None:
+        self._screen, self._desk, self._helpers, self._part = screen, screen.desk, screen.helpers, part
+        self._waits_for_other = False
+
+    def ask(self) -> None:
+        """Ask what is to be done with the label."""
+        self._desk.session.worker()
+        self._waits_for_other = False
+        self._screen.ask(f"Label {self._grouped} of {self._part.title}:", {
+            "renew": ("Print it again", self._ask_renew),
+            "swap": ("It is on the wrong part", self._wait_for_other),
+            "found": ("It was found loose", self._ask_where),
+            "no": ("Close", lambda: None),
+        }, "To put another number on the part, scan a blank label.")
+
+    def takes_scan(self, scan: Scan) -> bool:
+        """Take the scan of a blank label, of the other label of a swap, or of this one after it was printed again."""
+        if self._part.component.retired_at is not None or self._desk.session.person is None:
+            return False
+        blank = blank_label(self._helpers, scan)
+        if blank is not None:
+            return self._offer_blank(blank)
+        if not is_label_number(scan.number):
+            return False
+        return self._takes_other(scan) or self._takes_reprint(scan)
+
+    # --- printed again ---
+
+    def _ask_renew(self) -> None:
+        self._screen.ask("Why is it printed again?", {
+            key: (reason.capitalize(), self._renew_for(reason)) for key, reason in RENEW_REASONS.items()
+        }, "The number stays the same.")
+
+    def _renew_for(self, reason: str) -> Handler:
+        def renew() -> None:
+            person = self._desk.session.worker()
+            number = self._part.component.label
+            path = self._helpers.labels.print_again(number, label_lines(self._part), reason, person.id)
+            progress = self._helpers.labels.progress(number)
+            self._screen.tell(progress.text if progress else f"The label is in {path.name}.",
+                              "Show the new label to the scanner before you stick it on.")
+        return renew
+
+    def _takes_reprint(self, scan: Scan) -> bool:
+        number = self._part.component.label
+        if scan.source not in _BY_MACHINE or parse(scan.number).digits != number:
+            return False
+        newest = self._helpers.records.last_label_print(number)
+        if newest is None or not newest.state.could_be_out:
+            return False
+        self._helpers.labels.was_read(number, scan.source.value, self._desk.session.worker().id)
+        self._screen.tell("The new label reads. Stick it on and take the old one off.", kind="saved")
+        return True
+
+    # --- on the wrong part ---
+
+    def _wait_for_other(self) -> None:
+        self._waits_for_other = True
+        self._screen.tell("Scan the label of the other part.", "The two labels then change places on record.")
+
+    def _takes_other(self, scan: Scan) -> bool:
+        if not self._waits_for_other:
+            return False
+        label = self._helpers.records.label(parse(scan.number).digits)
+        if label is None or label.kind is not LabelKind.COMPONENT or not label.subject_id:
+            return False
+        self._waits_for_other = False
+        other = part_of(self._helpers, label.subject_id)
+        if other.component.id == self._part.component.id:
+            raise NotAllowed("That is the same label. Scan the one on the other part.")
+        if other.component.retired_at is not None:
+            raise NotAllowed(f"That label's part was taken off: {found_sentence(self._helpers, other)}")
+        self._screen.ask(
+            f"Swap: {self._grouped} is on {other.place}, {parse(label.number).grouped} on {self._part.place}?",
+            {"yes": ("Yes, swap them", lambda: self._swap(other)), "no": ("No", lambda: None)},
+            "The work recorded so far stays with its part.")
+        return True
+
+    def _swap(self, other: Part) -> None:
+        self._desk.session.worker()
+        payload = LabelsSwapped(self._part.component.id, other.component.id, "stuck on each other's part")
+        self._helpers.records.append(self._desk.session.event(payload))
+        self._helpers.feedback("saved")
+        self._desk.open_component(self._part.component.id)
+
+    # --- found loose ---
+
+    def _ask_where(self) -> None:
+        self._screen.ask("Where was it found?", {
+            key: (place.capitalize(), self._found_at(place)) for key, place in FOUND_PLACES.items()})
+
+    def _found_at(self, place: str) -> Handler:
+        def found() -> None:
+            self._desk.session.worker()
+            payload = LabelFound(self._part.component.label, place)
+            self._helpers.records.append(self._desk.session.event(payload))
+            self._helpers.feedback("saved")
+            self._screen.ask(found_sentence(self._helpers, self._part), {
+                "renew": ("Print a new one", self._renew_for("found loose")), "no": ("It still sticks", lambda: None),
+            }, "Look at the part before you stick anything on: it may be another one.")
+        return found
+
+    # --- another number ---
+
+    def _offer_blank(self, blank: Label) -> bool:
+        if self._desk.drafts.is_promised(blank.number):
+            return False
+        self._screen.ask(
+            f"Label {parse(blank.number).grouped} is blank. Put it on this part instead of {self._grouped}?",
+            {key: (f"Yes: the old one is {reason}", self._replace_by(blank.number, reason))
+             for key, reason in RENEW_REASONS.items()} | {"no": ("No", lambda: None)},
+            f"{self._part.title}, {self._part.place}. The old number counts no more then.")
+        return True
+
+    def _replace_by(self, number: str, reason: str) -> Handler:
+        def bind() -> None:
+            self._desk.session.worker()
+            component = self._part.component
+            payload = LabelReplaced(component.id, component.label, number, reason)
+            self._helpers.records.append(self._desk.session.event(payload))
+            self._helpers.feedback("saved")
+            self._desk.open_component(component.id)
+        return bind
+
+    @property
+    def _grouped(self) -> str:
+        return parse(self._part.component.label).grouped

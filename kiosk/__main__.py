@@ -13,12 +13,13 @@ import sys
 from collections.abc import Sequence
 
 from kiosk.errors import KioskError
+from labels.errors import LabelError
 
 COMMANDS = {
     "run": "open the kiosk on a shop's folder",
     "demo": "build the invented demo yard and open the kiosk on it",
     "selfcheck": "try every part of this installation and say what to do about each that fails",
-    "label": "print the labels of parts, units or people again",
+    "label": "print labels, say what becomes of one, look after the printer's queue",
     "history": "show or print what was done on a part or at a position",
     "due": "list what is due, for a unit or the whole yard",
     "export": "write the whole journal as JSON Lines",
@@ -52,7 +53,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _run(options: argparse.Namespace) -> int:
     try:
         return int(options.run(options))
-    except KioskError as error:
+    except (KioskError, LabelError) as error:
         print(f"kiosk {options.command}: {error.operator_message}", file=sys.stderr)
         return 1
     except BrokenPipeError:  # the reader of our output went away, as `| head` does

@@ -8,6 +8,7 @@ of the label itself proves that it reads.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from kiosk.entities import Label, LabelKind, LabelPrint, PrintState
@@ -18,12 +19,15 @@ from kiosk.print_queue import PrintQueue, print_sentence
 from labels.errors import LabelError
 from labels.layout import LabelStock, lay_out
 from labels.number import IssuedNumbers, Kind, issue
-from labels.pdf import picture_of, write_labels
+from labels.pdf import picture_of, write_labels, write_pages
 from labels.reading import Reader
+from labels.sheet import sheets
 
 _KIND_DIGIT = dict(zip(LabelKind, Kind, strict=True))
 # Printed pages are looked at as finely as a good camera would; the label's own dots would do for a perfect page only.
 READ_BACK_DPI = 406
+# Laser printers print sheets; a label's own resolution is that of its printer's head.
+SHEET_DPI = 600
 
 
 class LabelRefused(KioskError):
@@ -59,6 +63,40 @@ class LabelPress:
             return IssuedLabel(number.digits, self._drawn(number.digits, lines))
         except LabelError as error:
             raise LabelRefused(error.operator_message, error.details) from error
+
+    def issue_ahead(self, kind: LabelKind, count: int) -> list[str]:
+        """Issue numbers that belong to nothing yet; each is bound when it is first scanned. Nothing is printed.
+
+        Raises:
+            LabelRefused: the kiosk's numbers are used up.
+        """
+        numbers: list[str] = []
+        try:
+            for _ in range(count):
+                number, serial = issue(_KIND_DIGIT[kind], self._kiosk, self._records.next_serial(), self._known())
+                now = self._clock()
+                self._records.append(
+                    Event(self._new_id(), now, None, LabelIssued(Label(number.digits, kind, None, now), serial)))
+                self._known().add(number)
+                numbers.append(number.digits)
+        except LabelError as error:
+            raise LabelRefused(error.operator_message, error.details) from error
+        return numbers
+
+    def print_sheets(self, labels: Sequence[tuple[str, Sequence[str]]], paper: str) -> Path:
+        """Write labels to one PDF of sheets with cut marks, for a laser printer.
+
+        Raises:
+            LabelRefused: a text or the labels do not fit, or the file cannot be written.
+        """
+        stock = replace(self._stock, dots_per_inch=SHEET_DPI)
+        path = self._folder / f"labels-{self._clock():%Y-%m-%d-%H%M%S}.pdf"
+        try:
+            self._make_folder()
+            write_pages(sheets([lay_out(number, lines, stock) for number, lines in labels], paper), path)
+        except LabelError as error:
+            raise LabelRefused(error.operator_message, error.details) from error
+        return path
 
     def print_again(self, number: str, lines: Sequence[str], reason: str = "printed again",
                     person_id: str | None = None) -> Path:
@@ -146,9 +184,12 @@ class LabelPress:
 
     def _drawn(self, number: str, lines: Sequence[str]) -> Path:
         path = self._folder / f"label-{number}.pdf"
+        self._make_folder()
+        write_labels([lay_out(number, lines, self._stock)], path)
+        return path
+
+    def _make_folder(self) -> None:
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise LabelRefused(f"The folder for labels, {self._folder}, cannot be made: {error.strerror}.") from error
-        write_labels([lay_out(number, lines, self._stock)], path)
-        return path

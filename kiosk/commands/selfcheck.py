@@ -53,6 +53,8 @@ def _checks(folder: Path) -> Iterator[Check]:
     yield _tried("records", lambda: _records(folder / config.database, config.kiosk),
                  "Stop the kiosk and call `kiosk restore` with the newest backup.")
     yield _tried("labels", _label, "Install the system library libzbar0; reinstall the kiosk's package.")
+    if config.printer:
+        yield _tried("printer", lambda: _printer(config.printer), "Check the printer; set 'printer' in kiosk.toml.")
     if config.camera:
         yield _tried("camera", lambda: _camera(config.camera), "Check its plug; set 'camera' in kiosk.toml.")
     yield _tried("window", _window, "Install the system libraries libgl1 and libegl1.")
@@ -103,6 +105,15 @@ def _label() -> str:
     if read != number:
         raise LabelError("A test label was drawn and could not be read back.")
     return "a test label was drawn and read back"
+
+
+def _printer(address: str) -> str:
+    from labels.printer import Printer
+
+    status = Printer(address).status()
+    if not status.is_ready:
+        raise LabelError(" ".join(status.sentences))
+    return "it is ready"
 
 
 def _camera(source: str) -> str:

@@ -49,6 +49,11 @@ class PartQueries(Queries):
         row = self._store.row(_LABEL.where(LabelRow.number == number))
         return None if row is None else _label(row)
 
+    def labels_of_kind(self, kind: LabelKind) -> tuple[Label, ...]:
+        """Return the good labels of a kind, oldest first."""
+        query = _LABEL.where((LabelRow.kind == kind.value) & LabelRow.retired_at.is_null())
+        return tuple(map(_label, self._store.rows(query.order_by(LabelRow.issued_at, LabelRow.number))))
+
     def issued_numbers(self) -> tuple[str, ...]:
         """Return every number ever issued, retired ones too: none is issued twice."""
         return tuple(number for (number,) in self._store.rows(LabelRow.select(LabelRow.number)))

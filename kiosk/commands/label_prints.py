@@ -1,0 +1,211 @@
+"""Printing labels from the command line: which ones, as pages or sheets, through the queue, by a person's word."""
+
+from __future__ import annotations
+
+import argparse
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from kiosk.commands.common import find_component, find_unit, print_json
+from kiosk.entities import Component, LabelKind, PrintState
+from kiosk.errors import KioskError, NotAllowed, NotFound
+from kiosk.print_queue import PrintQueue, print_sentence
+from kiosk.shop import Shop
+from labels.errors import LabelError
+from labels.number import parse
+
+BLANK_LINES = ("part: ______________________",)
+PRINTED_AGAIN = "printed again"
+# How long the command waits for the printer; what is not out by then stays in the queue for the kiosk.
+WAIT_S = 20.0
+_UNDER_WAY = (PrintState.QUEUED, PrintState.SENDING, PrintState.SENT)
+
+
+@dataclass(frozen=True)
+class PrintedLabel:
+    """A label and where it went: `file` is its page, '' in a dry run; `state` what the printer says, '' without one."""
+
+    number: str
+    lines: list[str]
+    file: str
+    state: str = ""
+
+
+def print_labels(shop: Shop, options: argparse.Namespace) -> int:
+    """Print every label that the options name."""
+    wanted = [*_wanted(shop, options), *_blank(shop, options)]
+    if not wanted and not options.blank:
+        print("Nothing to print: name a part, --unit, --list, --crew, --command-cards or --blank.")
+        return 0
+    return tell(options, _printed(shop, options, wanted))
+
+
+def _printed(shop: Shop, options: argparse.Namespace, wanted: Sequence[tuple[str, list[str]]]) -> list[PrintedLabel]:
+    if options.dry_run:
+        return [PrintedLabel(number, lines, "") for number, lines in wanted]
+    if options.sheet:
+        path = shop.press.print_sheets(wanted, options.sheet)
+        return [PrintedLabel(number, lines, str(path)) for number, lines in wanted]
+    by = person_id(shop, options.by) if options.by else None
+    reason = options.reason or PRINTED_AGAIN
+    files = [shop.press.print_again(number, lines, reason, by) for number, lines in wanted]
+    wait_for_printer(shop.press.queue, [number for number, _ in wanted], shop)
+    return [PrintedLabel(number, lines, str(file), state_of(shop, number))
+            for (number, lines), file in zip(wanted, files, strict=True)]
+
+
+def tell(options: argparse.Namespace, labels: Sequence[PrintedLabel]) -> int:
+    """Print what became of labels."""
+    if options.json:
+        print_json(labels)
+        return 0
+    for label in labels:
+        print(f"{label.number}  {' / '.join(filter(None, label.lines))}  {label.file or 'not printed'}")
+        if label.state:
+            print(f"            {label.state}")
+    return 0
+
+
+def wait_for_printer(queue: PrintQueue | None, numbers: Sequence[str], shop: Shop, seconds: float = WAIT_S) -> None:
+    """Take the queue on until these labels are out, the printer has a trouble, or the time is up."""
+    end = time.monotonic() + seconds
+    while queue is not None and time.monotonic() < end:
+        queue.step()
+        prints = [shop.records.last_label_print(number) for number in numbers]
+        if queue.trouble or not any(one is not None and one.state in _UNDER_WAY for one in prints):
+            return
+        time.sleep(0.1)
+
+
+def state_of(shop: Shop, number: str) -> str:
+    """Return how a label's print is; '' where there is no printer."""
+    progress = shop.press.progress(number)
+    return progress.text if progress else ""
+
+
+# --- which labels ---
+
+
+def _wanted(shop: Shop, options: argparse.Namespace) -> Iterator[tuple[str, list[str]]]:
+    for what in [*options.part, *_listed(options.list)]:
+        yield of_component(shop, find_component(shop, what))
+    if options.unit:
+        unit = find_unit(shop, options.unit)
+        yield unit.label, [unit.name, unit.description or unit.design]
+        for component in shop.records.components_of_unit(unit.id):
+            yield of_component(shop, component)
+    if options.crew:
+        for person in shop.records.people():
+            yield person.badge, [person.name, str(person.role)]
+    if options.command_cards:
+        yield from _command_cards(shop)
+
+
+def of_component(shop: Shop, component: Component) -> tuple[str, list[str]]:
+    """Return a part's number and the lines of its label."""
+    position = shop.records.position(component.position_id)
+    unit = shop.records.unit(component.unit_id)
+    return component.label, [position.name, f"{unit.name} · {component.installed_at.astimezone(shop.zone):%Y-%m-%d}"]
+
+
+def _listed(path: Path | None) -> list[str]:
+    if path is None:
+        return []
+    try:
+        lines = path.read_text(encoding="utf-8").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        raise NotFound(f"The list {path} cannot be read.", repr(error)) from error
+    return [line.strip() for line in lines if line.strip() and not line.startswith("#")]
+
+
+def _command_cards(shop: Shop) -> Iterator[tuple[str, list[str]]]:
+    cards = shop.records.labels_of_kind(LabelKind.COMMAND)
+    if not cards:
+        raise NotFound("This yard has no command cards on record.")
+    for card in cards:
+        yield card.number, ["Command card", card.subject_id or ""]
+
+
+def _blank(shop: Shop, options: argparse.Namespace) -> Iterator[tuple[str, list[str]]]:
+    """Issue numbers ahead; in a dry run none is taken."""
+    if options.blank and options.dry_run:
+        print(f"{options.blank} numbers would be issued ahead.")
+    elif options.blank:
+        for number in shop.press.issue_ahead(LabelKind.COMPONENT, options.blank):
+            yield number, list(BLANK_LINES)
+
+
+# --- the queue ---
+
+
+def show_queue(shop: Shop, options: argparse.Namespace) -> int:
+    """List what is not over yet."""
+    queue = _queue(shop)
+    queue.step()
+    prints = shop.records.open_label_prints()
+    if options.json:
+        print_json(prints)
+        return 0
+    for one in prints:
+        print(f"{one.number}  {one.reason}  {print_sentence(one, queue.trouble)}")
+    print(queue.trouble or ("The queue is empty." if not prints else ""))
+    return 0
+
+
+def print_again(shop: Shop, options: argparse.Namespace) -> int:
+    """Send a label again by a person's word."""
+    number = parse(options.again).digits
+    shop.press.send_again(number, _person_needed(shop, options), options.reason or "it had not come out")
+    wait_for_printer(shop.press.queue, [number], shop)
+    print(state_of(shop, number))
+    return 0
+
+
+def came_out(shop: Shop, options: argparse.Namespace) -> int:
+    """Take a person's word that a label came out."""
+    number = parse(options.came_out).digits
+    shop.press.came_out(number, _person_needed(shop, options))
+    print(state_of(shop, number))
+    return 0
+
+
+def cancel(shop: Shop, options: argparse.Namespace) -> int:
+    """Take a label out of the queue."""
+    number = parse(options.cancel).digits
+    newest = shop.records.last_label_print(number)
+    if newest is None:
+        raise NotFound(f"The label {number} was not sent to a printer.")
+    by = person_id(shop, options.by) if options.by else None
+    try:
+        _queue(shop).cancel(newest.id, by, options.reason or "cancelled")
+    except LabelError as error:
+        raise KioskError(error.operator_message, error.details) from error
+    print(state_of(shop, number))
+    return 0
+
+
+def person_id(shop: Shop, who: str) -> str:
+    """Return the id of the person that a badge number, id or name means.
+
+    Raises:
+        NotFound: nobody of the crew.
+    """
+    plain = "".join(who.split())
+    for person in shop.records.people():
+        if who in (person.id, person.name) or plain == person.badge:
+            return person.id
+    raise NotFound(f"Nobody of the crew is '{who}'.")
+
+
+def _person_needed(shop: Shop, options: argparse.Namespace) -> str:
+    if not options.by:
+        raise NotAllowed("Say who looked at the printer: --by with a badge number or name.")
+    return person_id(shop, options.by)
+
+
+def _queue(shop: Shop) -> PrintQueue:
+    if shop.press.queue is None:
+        raise NotFound("No label printer is set in kiosk.toml; labels are written as PDF.")
+    return shop.press.queue

@@ -12,11 +12,13 @@ import numpy as np
 
 from labels.reading import templates as tp
 from labels.reading.match import IssuedIndex, Match, Table, match_issued, match_well_formed
-from labels.reading.rectify import Crop, flat_profile
-from labels.reading.search import find_geometries, score_profile
-from labels.reading.weigh import weigh
+from labels.reading.rectify import Crop, Floats, flat_profile
+from labels.reading.search import Geometry, find_geometries, score_profile
+from labels.reading.weigh import Weighed, improve, weigh
 
-_GEOMETRIES = 4
+_GEOMETRIES = 3
+_IMPROVED = 3
+_ROUNDS = 3
 LEAST_ANCHOR = 4.0
 LEAST_EVIDENCE = -5.0
 
@@ -44,19 +46,34 @@ class Candidate:
 
 def candidates(crop: Crop, issued: IssuedIndex | None) -> Iterator[Candidate]:
     """Yield candidate numbers of a crop, both ways round."""
-    profile = flat_profile(crop.strips)
+    profile = flat_profile(crop.rows)
     for row in (profile, np.ascontiguousarray(profile[::-1])):
-        scores = score_profile(row)
-        if max(float(scores.start.max()), float(scores.stop.max())) < 3.0:
-            continue
-        best = None
-        for geometry in find_geometries(scores, _GEOMETRIES):
-            weighed = weigh(row, geometry, tp.FINAL_BLURS)
-            one = candidate_of_table(weighed.table, weighed.start, weighed.stop, issued)
-            if best is None or one.match.evidence > best.match.evidence:
-                best = one
-        if best is not None:
-            yield best
+        geometries = [(one, scores.blur) for scores in score_profile(row)
+                      for one in find_geometries(scores, _GEOMETRIES)]
+        rough = [(weigh(row, one, tp.FINAL_BLURS.index(blur)), one) for one, blur in geometries]
+        ranked = sorted(rough, key=lambda pair: -_promise(pair[0], issued))[:_IMPROVED]
+        made = [_improved(row, geometry, weighed, issued) for weighed, geometry in ranked]
+        if made:
+            yield max(made, key=lambda one: one.match.evidence)
+
+
+def _promise(weighed: Weighed, issued: IssuedIndex | None) -> float:
+    """Return how much a rough look promises: by the best issued number where an issued set is known."""
+    if issued is None:
+        return weighed.worth
+    return weighed.start + weighed.stop + issued.best(weighed.table)[1]
+
+
+def _improved(profile: Floats, geometry: Geometry, weighed: Weighed, issued: IssuedIndex | None) -> Candidate:
+    """Return the candidate of a geometry after improving it."""
+    best = weigh(profile, geometry)
+    for _ in range(_ROUNDS):
+        geometry = improve(profile, geometry, best.blur)
+        other = weigh(profile, geometry)
+        if other.worth <= best.worth:
+            break
+        best = other
+    return candidate_of_table(best.table, best.start, best.stop, issued)
 
 
 def candidate_of_table(table: Table, start: float, stop: float, issued: IssuedIndex | None) -> Candidate:

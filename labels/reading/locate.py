@@ -25,7 +25,9 @@ _LEAST_SIDE_CELLS = 4
 # Patches smaller than this are specks; only the largest few of a direction are looked at.
 _LEAST_CELLS = 8
 _MOST_PATCHES = 8
-_MOST_FIELDS = 6
+_MOST_FIELDS = 8
+# A larger patch is no more likely to be a label; texture makes the largest.
+_CELLS_ENOUGH = 150
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,15 +67,20 @@ def find_bar_fields(grey: Image, most: int = _MOST_FIELDS) -> list[BarField]:
         most: How many boxes at most.
     """
     fields: list[BarField] = []
+    if min(grey.shape) < _LEAST_SIDE_CELLS * CELL_PX:
+        return fields
     scale = min(1.0, _LONG_SIDE_PX / max(grey.shape))
-    level = grey if scale == 1.0 else cv2.resize(grey, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+    size = [max(1, round(side * scale)) for side in grey.shape[::-1]]
+    level = grey if scale == 1.0 else cv2.resize(grey, size, interpolation=cv2.INTER_AREA)
     for factor in (1.0, 0.5):
+        if min(level.shape) * factor < _LEAST_SIDE_CELLS * CELL_PX:
+            break
         if factor < 1.0:
             level = cv2.resize(level, None, fx=factor, fy=factor, interpolation=cv2.INTER_AREA)
             scale *= factor
-        if min(level.shape) >= _LEAST_SIDE_CELLS * CELL_PX:
-            fields += [_scaled(field, 1 / scale) for field in _fields_of_level(level)]
-    return _best_apart(fields, most)
+        fields += [_scaled(field, 1 / scale) for field in _fields_of_level(level)]
+    apart = _best_apart(fields, 4 * most)
+    return _best_apart(apart + _bridged(apart), most)
 
 
 def _scaled(field: BarField, factor: float) -> BarField:
@@ -104,13 +111,15 @@ def _fields_of_level(level: Image) -> list[BarField]:
     floor = 60.0 + 0.5 * float(np.median(energy))
     unit = 1.0 / (strength + 0.3 * energy + floor)
     fields = []
-    for weights in (unit, unit * np.minimum(1.0, energy / (6.0 * floor))):
-        c, s = cv2.blur(cosine * weights, (3, 3)), cv2.blur(sine * weights, (3, 3))
+    faint = 1.0 / (energy + 30.0)
+    ways = ((unit, 3, 0.30), (unit * np.minimum(1.0, energy / (6.0 * floor)), 3, 0.30), (faint, 5, 0.14))
+    for weights, window, least in ways:
+        c, s = cv2.blur(cosine * weights, (window, window)), cv2.blur(sine * weights, (window, window))
         for index in range(_DIRECTIONS):
             angle = np.pi * index / _DIRECTIONS
             agree = c * np.cos(2 * angle) + s * np.sin(2 * angle)
             aside = np.abs(s * np.cos(2 * angle) - c * np.sin(2 * angle))
-            mask = ((agree > 0.30) & (aside < 0.58 * agree)).astype(np.uint8)
+            mask = ((agree > least) & (aside < 0.58 * agree)).astype(np.uint8)
             fields += _fields_of_mask(mask, agree, cosine, sine, energy)
     return fields
 
@@ -150,7 +159,7 @@ def _box(rows: NDArray[np.int64], columns: NDArray[np.int64], weight: Floats, en
     fill = len(rows) * CELL_PX**2 / (length * height)
     ratio = length / height
     shape = float(np.exp(-0.5 * (np.log(ratio / 2.8) / 0.8) ** 2))
-    score = float(weight.mean() * min(1.0, fill * 1.3) * shape * np.sqrt(len(rows))
+    score = float(weight.mean() * min(1.0, fill * 1.3) * shape * np.sqrt(min(len(rows), _CELLS_ENOUGH))
                   * np.log1p(float(energy.mean()) / 100.0))
     return BarField(float(x), float(y), float(angle), float(length), float(height), score)
 
@@ -164,6 +173,37 @@ def _best_apart(fields: list[BarField], most: int) -> list[BarField]:
         if not any(_is_same(field, other) for other in kept):
             kept.append(field)
     return kept
+
+
+def _bridged(fields: list[BarField]) -> list[BarField]:
+    """Return boxes over pairs of boxes in line with each other: glare or grease may hide the middle of a label."""
+    bridges = []
+    for at, one in enumerate(fields):
+        for other in fields[at + 1 :]:
+            bridge = _bridge(one, other)
+            if bridge is not None:
+                bridges.append(bridge)
+    return bridges
+
+
+def _bridge(one: BarField, other: BarField) -> BarField | None:
+    turn = abs((one.angle - other.angle + np.pi / 2) % np.pi - np.pi / 2)
+    ratio = one.height / other.height
+    if turn > 0.2 or not 0.5 < ratio < 2.0:
+        return None
+    dx, dy = other.x - one.x, other.y - one.y
+    height = max(one.height, other.height)
+    c, s = np.cos(one.angle), np.sin(one.angle)
+    along, across = dx * c + dy * s, dy * c - dx * s
+    low = min(-one.length / 2, along - other.length / 2)
+    high = max(one.length / 2, along + other.length / 2)
+    length = float(high - low)
+    gap = abs(along) - (one.length + other.length) / 2
+    if abs(across) > 0.4 * height or not 0 < gap < 0.6 * length or not 1.5 < length / height < 4.5:
+        return None
+    middle, shift = (low + high) / 2, across / 2
+    return BarField(float(one.x + middle * c - shift * s), float(one.y + middle * s + shift * c), one.angle,
+                    length, float(height), 0.9 * (one.score + other.score))
 
 
 def _is_same(one: BarField, other: BarField) -> bool:

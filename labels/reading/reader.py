@@ -26,7 +26,7 @@ from labels.reading.decode import code128_texts, label_numbers
 from labels.reading.decide import Candidate, candidates, is_sure
 from labels.reading.locate import BarField, find_bar_fields
 from labels.reading.match import IssuedIndex
-from labels.reading.picture import Image, grey_of
+from labels.reading.picture import LEAST_SIDE_PX, Image, grey_of
 from labels.reading.rectify import Crop, rectify
 
 How = Literal["plain", "deskewed", "averaged", "matched"]
@@ -114,6 +114,8 @@ class Look:
 
     def reading(self) -> Reading:
         """Climb the ladder."""
+        if min(self.grey.shape) < LEAST_SIDE_PX:
+            return Reading(None, hint=advice.NO_LABEL)
         self.fields = find_bar_fields(self.grey)
         for field in self.fields:
             found = self._decoded(field) or self._matched()
@@ -149,6 +151,9 @@ class Look:
 
     def _matched(self) -> Reading | None:
         """Match the newest crop."""
+        if self._refused:
+            # Read well, but not issued: matching could only make another number of it.
+            return None
         crop = self.crops[-1]
         for candidate in candidates(crop, self._issued):
             self.candidates.append(candidate)

@@ -123,14 +123,37 @@ def rectify(grey: Image, field: BarField) -> Crop:
     return Crop(strips, rows, field.length * REACH / COLUMNS, field)
 
 
-def flat_profile(strips: Floats) -> Floats:
-    """Return one robust profile: each strip by its local contrast, then averaged, shape (384,)."""
-    window = round(24 * NOMINAL_MODULE) | 1
-    mean = cv2.blur(strips, (window, 1))
-    spread = np.sqrt(np.maximum(cv2.blur(strips * strips, (window, 1)) - mean * mean, 0))
-    floor = 0.35 * float(np.percentile(spread, 80)) + 1e-3
-    flat = (strips - mean) / np.maximum(spread, floor)
-    return flat.mean(axis=0)
+_LOCAL = round(14 * NOMINAL_MODULE) | 1
+_LEAST_WEIGHT = 0.03
+
+
+def _local_mean(values: Floats) -> Floats:
+    return cv2.blur(values, (_LOCAL, 1), borderType=cv2.BORDER_REPLICATE)
+
+
+def flat_profile(rows: Floats) -> Floats:
+    """Return one robust profile along the symbol, shape (384,).
+
+    Each row is freed of its slow changes of brightness and contrast. Then rows are averaged, each place of a row
+    weighted by how well its surroundings agree with the average so far: grease without bars, blotches and scratches
+    come to count little, while faint bars under noise all count alike.
+
+    Args:
+        rows: Straightened rows, float32, shape (32, 384).
+    """
+    flat = rows - _local_mean(rows)
+    spread = np.sqrt(np.maximum(_local_mean(flat * flat), 0))
+    floor = 0.35 * float(np.percentile(spread, 70)) + 1e-3
+    flat /= np.maximum(spread, floor)
+    profile = flat.mean(axis=0, keepdims=True)
+    for _ in range(2):
+        size = np.sqrt(np.maximum(_local_mean(profile * profile), 0)) + 1e-3
+        agree = np.clip(_local_mean(flat * profile) / size, 0.0, 1.0)
+        rest = flat - agree * profile / size
+        odd = 1.0 / (1.0 + (rest / 1.5) ** 2)
+        weight = odd * (agree + _LEAST_WEIGHT) / (1.1 - agree * agree)
+        profile = (weight * flat).sum(axis=0, keepdims=True) / weight.sum(axis=0, keepdims=True)
+    return profile[0]
 
 
 def turned_round(strips: Floats) -> Floats:

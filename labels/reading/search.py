@@ -28,9 +28,14 @@ _TURNS = 3
 CHARACTERS_IN_LABEL = 8
 # Degrees of freedom of a character's 22 samples: its eleven modules.
 FREEDOM = 11.0
+ANCHOR_FREEDOM = 16.0
+_ANCHOR_NEUTRAL = 0.7
+# Without a start or a stop that fits at least this well no number is accepted, so none is looked for. [nats]
+LEAST_SEARCH_ANCHOR = 3.0
 _SOFT = 0.02
 # A window with less than this part of the usual contrast says nothing.
 _LEAST_CONTRAST = 0.25
+_LEAST_WINDOWS = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,14 +62,19 @@ class Geometry:
         return float(self.cubic[1] / (LABEL_MODULES / 2))
 
 
-def fit(correlation: Floats, neutral: float) -> Floats:
+def fit(correlation: Floats, neutral: float, freedom: float = FREEDOM) -> Floats:
     """Return how much better than `neutral` a correlation is, in nats.
 
     A window of unknown brightness, contrast and noise has the log likelihood -n/2 log(1 - r²) up to a constant.
+
+    Args:
+        correlation: Correlations r of windows with patterns. [-]
+        neutral: The correlation that says nothing either way. [-]
+        freedom: How many independent samples a window has: its modules.
     """
     good = np.clip(correlation, 0, 1)
-    level = np.log(1 - neutral**2 + _SOFT)
-    return (-0.5 * FREEDOM * (np.log(1 - good * good + _SOFT) - level)).astype(np.float32)
+    level = np.float32(1 - neutral**2 + _SOFT)
+    return np.float32(-0.5 * freedom) * np.log((1 + _SOFT - good * good) / level)
 
 
 def _window_index(samples: int, lead: int) -> NDArray[np.int32]:
@@ -85,47 +95,98 @@ _WHOLE = {name: (index[..., 0] >= -2 * _UPSAMPLE) & (index[..., -1] <= _TOP + 2 
 _INDEX = {name: np.clip(index, 0, _TOP) for name, index in _INDEX.items()}
 
 
+_PLAIN = {
+    samples: np.stack([np.full(samples, samples**-0.5), tp.ramp(samples)], axis=1).astype(np.float32)
+    for samples in (tp.CHARACTER_SAMPLES, tp.ANCHOR_START_SAMPLES, tp.ANCHOR_STOP_SAMPLES)
+}
+
+
 def _windows(fine: Floats, name: str) -> tuple[Floats, Floats]:
     """Return the windows of mean zero, shape (widths * places, samples), and their lengths."""
     windows = fine.take(_INDEX[name])
     samples = windows.shape[-1]
-    mean = windows @ np.full(samples, 1 / samples, np.float32)
-    square = np.einsum("wps,wps->wp", windows, windows) - samples * mean * mean
-    # The patterns are of mean zero, so the windows' own means need not be taken off.
+    level_and_slope = windows @ _PLAIN[samples]
+    square = np.einsum("wps,wps->wp", windows, windows) - (level_and_slope**2).sum(axis=-1)
+    # The patterns have no mean and no slope, so those of the windows need not be taken off.
     return windows.reshape(-1, samples), np.sqrt(np.maximum(square, 0))
 
 
 def _correlations(fine: Floats, name: str, bank: Floats) -> tuple[Floats, Floats]:
-    """Return the best correlation over the bank at each width and place, and the windows' lengths."""
+    """Return for each blur the best correlation of its patterns at each width and place, and the windows' lengths.
+
+    Args:
+        fine: Upsampled profile.
+        name: Which windows.
+        bank: Patterns, shape (blurs, patterns, samples).
+    """
     windows, length = _windows(fine, name)
-    best = (bank @ windows.T).max(axis=0).reshape(length.shape)
+    best = np.stack([(patterns @ windows.T).max(axis=0).reshape(length.shape) for patterns in bank])
     return best / (length + 1e-6), length
 
 
 @dataclass(frozen=True, slots=True)
 class Scores:
-    """Scores of start, data and stop at each width and place, neutral where nothing can be said. [nats]"""
+    """Scores of start, data and stop at each width and place, neutral where nothing can be said. [nats]
 
+    Attributes:
+        blur: Which blur of the search they are for.
+    """
+
+    blur: tp.Blur
     start: Floats
     data: Floats
     stop: Floats
 
 
-def score_profile(profile: Floats) -> Scores:
-    """Return how well each character fits everywhere along a profile, shape (384,)."""
+def score_profile(profile: Floats, most: int = 4) -> list[Scores]:
+    """Return how well each character fits everywhere along a profile, for the likeliest blurs.
+
+    What fits a window by chance depends on noise and texture; so the median over the profile's own windows says
+    nothing either way.
+
+    Args:
+        profile: Shape (384,).
+        most: For how many blurs.
+    """
     positions = np.arange(COLUMNS * _UPSAMPLE) / _UPSAMPLE
     fine = np.interp(positions, np.arange(COLUMNS), profile).astype(np.float32)
     start_bank, stop_bank = tp.anchor_bank(tp.SEARCH_BLURS)
-    bank = tp.character_bank(tp.SEARCH_BLURS)[:, :103].reshape(-1, tp.CHARACTER_SAMPLES)
-    data, length = _correlations(fine, "character", bank)
-    usual = float(np.percentile(length, 75))
-    start, start_length = _correlations(fine, "start", start_bank)
-    stop, stop_length = _correlations(fine, "stop", stop_bank)
-    return Scores(
-        _padded(fit(start, 0.6), start_length > 1.2 * _LEAST_CONTRAST * usual, "start"),
-        _padded(fit(data, 0.8), length > _LEAST_CONTRAST * usual, "character"),
-        _padded(fit(stop, 0.6), stop_length > 1.2 * _LEAST_CONTRAST * usual, "stop"),
-    )
+    data, length = _correlations(fine, "character", tp.character_bank(tp.SEARCH_BLURS)[:, :103])
+    usual = float(np.percentile(length, 60))
+    has_contrast = length > _LEAST_CONTRAST * usual
+    start, start_length = _correlations(fine, "start", start_bank[:, None])
+    stop, stop_length = _correlations(fine, "stop", stop_bank[:, None])
+    worth = _worth_of_data(data, has_contrast)
+    result = []
+    for index in _likeliest_blurs(worth, most):
+        result.append(Scores(
+            tp.SEARCH_BLURS[index],
+            _padded(fit(start[index], _ANCHOR_NEUTRAL, ANCHOR_FREEDOM),
+                    start_length > 1.2 * _LEAST_CONTRAST * usual, "start"),
+            _padded(worth[index], has_contrast, "character"),
+            _padded(fit(stop[index], _ANCHOR_NEUTRAL, ANCHOR_FREEDOM),
+                    stop_length > 1.2 * _LEAST_CONTRAST * usual, "stop"),
+        ))
+    return result
+
+
+def _worth_of_data(data: Floats, has_contrast: NDArray[np.bool_]) -> Floats:
+    """Return how much better than by chance the data characters fit, shape (blurs, widths, places). [nats]
+
+    A narrow window or a strong blur leaves little structure and fits anything, so each has its own chance level.
+    """
+    counted = np.where(has_contrast, data, np.nan)
+    enough = has_contrast.sum(axis=1) >= _LEAST_WINDOWS
+    neutral = np.full(data.shape[:2], 0.95, np.float32)
+    if enough.any():
+        neutral[:, enough] = np.clip(np.nanmedian(counted[:, enough], axis=2), 0.3, 0.97)
+    return fit(data, 0.0) - fit(neutral, 0.0)[:, :, None]
+
+
+def _likeliest_blurs(worth: Floats, most: int) -> list[int]:
+    """Return the blurs whose best windows stand out most."""
+    quality = np.percentile(worth.reshape(len(worth), -1), 98, axis=1)
+    return [int(one) for one in np.argsort(-quality)[:most]]
 
 
 def _padded(score: Floats, has_contrast: NDArray[np.bool_], name: str) -> Floats:
@@ -153,14 +214,32 @@ def _best_turn(score: Floats) -> Floats:
 
 
 def find_geometries(scores: Scores, most: int) -> list[Geometry]:
-    """Return the likeliest places of the eight characters, best first, distinct ones only."""
-    tails = [scores.stop]
+    """Return the likeliest places of the eight characters with a start or a stop, distinct ones only.
+
+    Args:
+        scores: Of one blur.
+        most: How many at most with a start, and with a stop.
+    """
+    result = []
+    if float(scores.start.max()) >= LEAST_SEARCH_ANCHOR:
+        tails = _tails(scores, scores.stop)
+        anchored = np.where(scores.start >= LEAST_SEARCH_ANCHOR, tails[0], -np.inf)
+        result += [_trace(scores, tails, *peak) for peak in _peaks(anchored, most)]
+    if float(scores.stop.max()) >= LEAST_SEARCH_ANCHOR:
+        tails = _tails(scores, np.where(scores.stop >= LEAST_SEARCH_ANCHOR, scores.stop, np.float32(-1e6)))
+        result += [_trace(scores, tails, *peak) for peak in _peaks(tails[0], most)]
+    return result
+
+
+def _tails(scores: Scores, stop: Floats) -> list[Floats]:
+    """Return for each character the best score of it and all after it, at each width and place."""
+    tails = [stop]
     for character in range(CHARACTERS_IN_LABEL - 2, -1, -1):
         best = _best_turn(tails[-1]).reshape(-1)
         own = scores.start if character == 0 else scores.data
         tails.append(own + np.maximum(best.take(_NEXT), best.take(_NEXT_PLUS)))
     tails.reverse()
-    return [_trace(scores, tails, width, place, score) for width, place, score in _peaks(tails[0], most)]
+    return tails
 
 
 def _peaks(total: Floats, most: int) -> list[tuple[int, int, float]]:
@@ -187,7 +266,7 @@ def _trace(scores: Scores, tails: list[Floats], width: int, place: int, score: f
     places.append(places[-1] + 13 * MODULE_SAMPLES[width])
     weights.append(0.5 * weights[-1])
     modules = np.append(np.arange(CHARACTERS_IN_LABEL) * 11.0, 1.0 * LABEL_MODULES)
-    return Geometry(_cubic(modules, np.array(places) - _BEYOND, np.array(weights)), score)
+    return Geometry(cubic_through(modules, np.array(places) - _BEYOND, np.array(weights)), score)
 
 
 def _step(tail: Floats, width: int, place: int) -> tuple[int, int]:
@@ -198,9 +277,15 @@ def _step(tail: Floats, width: int, place: int) -> tuple[int, int]:
     return int(widths[turn]), place + shift
 
 
-def _cubic(modules: NDArray[np.float64], places: NDArray[np.float64],
+def cubic_through(modules: NDArray[np.float64], places: NDArray[np.float64],
            scores: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the cubic through the places, those of badly fitting characters counting little."""
+    """Return the cubic of t through the places, those of badly fitting characters counting little.
+
+    Args:
+        modules: Module numbers.
+        places: Where they lie. [samples]
+        scores: How well the characters there fit. [nats]
+    """
     t = (modules - LABEL_MODULES / 2) / (LABEL_MODULES / 2)
     weight = np.clip(scores / 6.0, 0.03, 1.0)
     shape = np.stack([np.ones_like(t), t, t * t, t**3], axis=1)

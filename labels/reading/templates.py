@@ -50,9 +50,9 @@ class Blur:
     growth: float = 0.0
 
 
-# Three for the search, many for the final comparison.
-SEARCH_BLURS = (Blur("gauss", 0.4), Blur("gauss", 0.75), Blur("gauss", 1.15))
-FINAL_BLURS = tuple(
+# A few for the search, many for the final comparison.
+SEARCH_BLURS = (Blur("gauss", 0.4), Blur("gauss", 0.8), Blur("disc", 1.8), Blur("box", 3.2))
+FINAL_BLURS = SEARCH_BLURS + tuple(
     Blur(shape, size, growth)
     for growth in (-0.3, 0.0, 0.25, 0.5)
     for shape, size in (("gauss", 0.3), ("gauss", 0.55), ("gauss", 0.8), ("gauss", 1.1), ("disc", 1.2),
@@ -62,7 +62,7 @@ FINAL_BLURS = tuple(
 
 @dataclass(frozen=True, slots=True)
 class Templates:
-    """Patterns of one blur, each of mean zero and length one, samples last.
+    """Patterns of one blur, each without mean and slope, of length one, samples last.
 
     Attributes:
         characters: shape (106, 22), values 0 to 105. [-]
@@ -121,9 +121,18 @@ def sample(fine: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def unit(values: NDArray[np.float64]) -> Floats:
-    """Return rows of mean zero and length one."""
+    """Return rows without mean and slope, of length one."""
     centred = values - values.mean(axis=-1, keepdims=True)
+    slope = ramp(values.shape[-1])
+    centred -= (centred @ slope)[..., None] * slope
     return (centred / np.linalg.norm(centred, axis=-1, keepdims=True)).astype(np.float32)
+
+
+@cache
+def ramp(samples: int) -> NDArray[np.float64]:
+    """Return a straight slope of mean zero and length one."""
+    slope = np.arange(samples) - (samples - 1) / 2
+    return slope / np.linalg.norm(slope)
 
 
 @cache

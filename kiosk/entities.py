@@ -332,6 +332,15 @@ class ServiceRecord:
     scan_source: ScanSource = ScanSource.SCANNER
 
 
+class Severity(StrEnum):
+    """How soon a finding must be put right, in plain words; common practice, no source."""
+
+    NOT_SAID = ""
+    WATCH = "keep an eye on it"
+    NEXT_SERVICE = "repair at the next service"
+    BEFORE_USE = "repair before it goes out"
+
+
 @dataclass(frozen=True)
 class Finding:
     """Something left out of limits or seen wrong; open until a record or the supervisor closes it."""
@@ -347,6 +356,21 @@ class Finding:
     closed_at: datetime | None = None
     closed_by: str | None = None
     closed_reason: str = ""
+    severity: Severity = Severity.NOT_SAID
+
+
+@dataclass(frozen=True)
+class UnitHold:
+    """That a unit is held out of service, or was until `released_at`. `id` is the event's that held it."""
+
+    id: str
+    unit_id: str
+    reason: str
+    held_at: datetime
+    held_by: str
+    released_at: datetime | None = None
+    released_by: str | None = None
+    released_reason: str = ""
 
 
 @dataclass(frozen=True)
@@ -374,13 +398,15 @@ class DueItem:
 
 @dataclass(frozen=True)
 class HistoryFilter:
-    """Which records of a history are wanted; None means any."""
+    """Which records of a history are wanted; None means any. `hours_from` is in, `hours_until` is out. [h]"""
 
     job: str | None = None
     verdict: str | None = None
     person_id: str | None = None
     since: datetime | None = None
     until: datetime | None = None
+    hours_from: float | None = None
+    hours_until: float | None = None
 
 
 @dataclass(frozen=True)

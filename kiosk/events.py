@@ -210,6 +210,22 @@ class FindingClosed:
 
 
 @dataclass(frozen=True)
+class UnitHeld:
+    """A lead or supervisor holds a unit out of service."""
+
+    unit_id: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class UnitReleased:
+    """A unit that was held may go out again."""
+
+    unit_id: str
+    reason: str
+
+
+@dataclass(frozen=True)
 class RecordCorrected:
     """A record was corrected (`replacement` given) or annulled (None); the old one stays visible.
 
@@ -226,9 +242,10 @@ class RecordCorrected:
 
 @dataclass(frozen=True)
 class SignedIn:
-    """A badge was accepted at this kiosk."""
+    """A badge was accepted at this kiosk. `proof`: what showed who it was: 'badge' or 'badge and PIN'."""
 
     shift: str
+    proof: str = "badge"
 
 
 @dataclass(frozen=True)
@@ -238,10 +255,48 @@ class SignedOut:
     reason: str
 
 
+@dataclass(frozen=True)
+class PinSet:
+    """A person got a PIN at this kiosk. Nothing of the PIN or its hash is here: the journal is exported and backed up.
+
+    Args:
+        method: How it is hashed, in words: 'scrypt n=32768 r=8 p=1'.
+    """
+
+    person_id: str
+    method: str
+
+
+@dataclass(frozen=True)
+class PersonLocked:
+    """So many wrong PINs in a row: the person's PIN is not taken at this kiosk before `until`. Aware UTC."""
+
+    person_id: str
+    until: datetime
+    wrong_tries: int
+
+
+@dataclass(frozen=True)
+class PersonUnlocked:
+    """A person's PIN is taken again: the time ran out, or somebody let them in (`reason`)."""
+
+    person_id: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class PinsPaused:
+    """Too many wrong PINs by whomever: this kiosk takes no PIN at all before `until`. Aware UTC."""
+
+    until: datetime
+    wrong_tries: int
+
+
 Payload = (
     YardNamed | PersonAdded | UnitAdded | SheetAdopted | LabelIssued | LabelRetired | LabelReplaced | LabelsSwapped
     | LabelFound | LabelSeen | LabelPrintQueued | LabelPrintMoved | ComponentInstalled | ComponentReplaced | HoursRead
-    | CautionsConfirmed | JobDone | FindingOpened | FindingClosed | RecordCorrected | SignedIn | SignedOut
+    | CautionsConfirmed | JobDone | FindingOpened | FindingClosed | UnitHeld | UnitReleased | RecordCorrected | SignedIn
+    | SignedOut
 )
 
 KINDS: dict[str, type] = {
@@ -264,9 +319,15 @@ KINDS: dict[str, type] = {
     "job done": JobDone,
     "finding opened": FindingOpened,
     "finding closed": FindingClosed,
+    "unit held": UnitHeld,
+    "unit released": UnitReleased,
     "record corrected": RecordCorrected,
     "signed in": SignedIn,
     "signed out": SignedOut,
+    "pin set": PinSet,
+    "person locked": PersonLocked,
+    "person unlocked": PersonUnlocked,
+    "pins paused": PinsPaused,
 }
 KIND_OF: dict[type, str] = {payload: kind for kind, payload in KINDS.items()}
 

@@ -13,7 +13,16 @@ from kiosk.records import chain
 
 _DECODERS: dict[str, msgspec.json.Decoder[Payload]] = {
     kind: msgspec.json.Decoder(payload) for kind, payload in KINDS.items()}
-_RECORD = msgspec.json.Decoder(ServiceRecord)
+
+
+class _Carrier(msgspec.Struct):
+    """What of an event's body holds a service record; the rest of the body is passed over unread."""
+
+    record: ServiceRecord | None = None
+    replacement: ServiceRecord | None = None
+
+
+_CARRIER = msgspec.json.Decoder(_Carrier)
 _PROPERTIES = msgspec.json.Decoder(dict[str, Any])
 _ENCODER = msgspec.json.Encoder(order="sorted")
 
@@ -58,21 +67,20 @@ def decode(kind: str, body: str) -> Payload:
         raise RecordError(f"An event '{kind}' is not what it should be: {error}.") from error
 
 
-def record_text(record: ServiceRecord) -> str:
-    """Return a service record as JSON for its projection."""
-    return _ENCODER.encode(record).decode()
-
-
-def record_from_text(text: str) -> ServiceRecord:
-    """Return the service record that `record_text` wrote.
+def record_of_body(body: str) -> ServiceRecord:
+    """Return the service record that an event's body brings.
 
     Raises:
-        RecordError: the text was damaged.
+        RecordError: the body was damaged, or brings none.
     """
     try:
-        return _RECORD.decode(text)
+        carrier = _CARRIER.decode(body)
     except (msgspec.MsgspecError, UnicodeError) as error:
-        raise RecordError(f"A service record cannot be read any more: {error}. Rebuild the tables.") from error
+        raise RecordError(f"A service record cannot be read any more: {error}. Verify the journal.") from error
+    record = carrier.record or carrier.replacement
+    if record is None:
+        raise RecordError("An entry of the journal that should bring a service record brings none. Verify the journal.")
+    return record
 
 
 def properties_text(properties: dict[str, Any]) -> str:

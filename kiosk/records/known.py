@@ -56,6 +56,10 @@ class Known:
         """Return whether a unit is on record."""
         return self._first("SELECT 1 FROM unit WHERE id = ?", unit_id) is not None
 
+    def is_held(self, unit_id: str) -> bool:
+        """Return whether a unit is held out of service."""
+        return self._first("SELECT 1 FROM unit_hold WHERE unit_id = ? AND released_at IS NULL", unit_id) is not None
+
     def is_finding(self, finding_id: str) -> bool:
         """Return whether a finding is on record, open or closed."""
         return self._first("SELECT 1 FROM finding WHERE id = ?", finding_id) is not None
@@ -86,7 +90,7 @@ class Known:
 
     def job_type_of(self, record_id: str) -> JobType:
         """Return the kind of work of a record that is known to be there."""
-        found = self._first("SELECT json_extract(body, '$.job_type') FROM record WHERE id = ?", record_id)
+        found = self._first("SELECT job_type FROM record WHERE id = ?", record_id)
         assert found is not None
         return JobType(found[0])
 

@@ -157,7 +157,7 @@ class PropertyChangeRow(Model):
 
 
 class RecordRow(Model):
-    """A service record: the whole of it in `body`, what pages and filters need beside it."""
+    """A service record: what pages and filters need; the whole of it stands in the journal's entry `arrival`."""
 
     id = TextField(primary_key=True)
     component_id = TextField()
@@ -170,7 +170,8 @@ class RecordRow(Model):
     verdict = TextField(null=True)
     strokes = IntegerField(null=True)
     corrected_by = TextField(null=True)
-    body = TextField()
+    job_type = TextField()
+    arrival = IntegerField()
 
     class Meta:
         table_name = "record"
@@ -252,9 +253,26 @@ class FindingRow(Model):
     closed_by = TextField(null=True)
     closed_reason = TextField()
     closing_record_id = TextField(null=True)
+    severity = TextField()
 
     class Meta:
         table_name = "finding"
+
+
+class UnitHoldRow(Model):
+    """That a unit is, or was, held out of service; `id` is the event's that held it."""
+
+    id = TextField(primary_key=True)
+    unit_id = TextField()
+    reason = TextField()
+    held_at = TextField()
+    held_by = TextField()
+    released_at = TextField(null=True)
+    released_by = TextField(null=True)
+    released_reason = TextField()
+
+    class Meta:
+        table_name = "unit_hold"
 
 
 class CautionConfirmedRow(Model):
@@ -323,8 +341,8 @@ class LabelFoundRow(Model):
 # Every table that is made from the journal; a table stands after those it refers to.
 PROJECTIONS: tuple[type[Model], ...] = (
     YardRow, PersonRow, UnitRow, AssemblyRow, PositionRow, SheetTextRow, LabelRow, ComponentRow, PropertyChangeRow,
-    RecordRow, ReadingRow, HourReadingRow, LastDoneRow, CorrectionRow, FindingRow, CautionConfirmedRow,
-    LabelPrintRow, LabelSeenRow, LabelFoundRow,
+    RecordRow, ReadingRow, HourReadingRow, LastDoneRow, CorrectionRow, FindingRow, UnitHoldRow,
+    CautionConfirmedRow, LabelPrintRow, LabelSeenRow, LabelFoundRow,
 )
 
 

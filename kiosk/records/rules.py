@@ -7,11 +7,10 @@ lengths of ids, things that must be known, places that must be free, roles. A re
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import dataclass
 from functools import singledispatch
 
-from kiosk.entities import Assembly, Component, Finding, JobType, Position, Role, ServiceRecord
-from kiosk.errors import NotAllowed, NotFound, RecordError
+from kiosk.entities import Assembly, Component, Finding, JobType, Position, ServiceRecord
+from kiosk.errors import NotFound, RecordError
 from kiosk.events import (
     CautionsConfirmed,
     ComponentInstalled,
@@ -30,46 +29,23 @@ from kiosk.events import (
     LabelSeen,
     LabelsSwapped,
     PersonAdded,
+    PersonLocked,
+    PersonUnlocked,
+    PinSet,
     RecordCorrected,
     SheetAdopted,
-    SignedIn,
     UnitAdded,
+    UnitHeld,
+    UnitReleased,
     YardNamed,
 )
 from kiosk.records import label_rules
 from kiosk.records.ids import MAX_ID_LENGTH
 from kiosk.records.known import Known
+from kiosk.records.permissions import check_permission
 
 MOST_HOURS = 1_000_000.0
 MOST_STROKES = 1_000
-
-
-@dataclass(frozen=True)
-class Permission:
-    """Which roles may do a thing, and whether it may be done without a person, by the set-up."""
-
-    roles: frozenset[Role]
-    by_set_up: bool
-
-
-_ANYBODY = Permission(frozenset(Role), by_set_up=True)
-_CREW = Permission(frozenset(Role), by_set_up=False)
-_LEADS = Permission(frozenset({Role.LEAD, Role.SUPERVISOR}), by_set_up=False)
-_SET_UP = Permission(frozenset({Role.SUPERVISOR}), by_set_up=True)
-
-# Whatever is not named here may be done by anybody of the crew and by the kiosk itself.
-PERMISSIONS: dict[type, Permission] = {
-    YardNamed: _SET_UP,
-    PersonAdded: _SET_UP,
-    UnitAdded: _SET_UP,
-    SheetAdopted: _SET_UP,
-    FindingClosed: _LEADS,
-    RecordCorrected: _LEADS,
-    JobDone: _CREW,
-    ComponentReplaced: _CREW,
-    CautionsConfirmed: _CREW,
-    SignedIn: _CREW,
-}
 
 
 def check(event: Event, connection: sqlite3.Connection) -> None:
@@ -82,22 +58,8 @@ def check(event: Event, connection: sqlite3.Connection) -> None:
     """
     known = Known(connection)
     _check_id(event.id, "event")
-    _check_permission(event, known)
+    check_permission(event, known)
     _check_payload(event.payload, event, known)
-
-
-def _check_permission(event: Event, known: Known) -> None:
-    permission = PERMISSIONS.get(type(event.payload), _ANYBODY)
-    if event.person_id is None:
-        if not permission.by_set_up:
-            raise NotAllowed("Nobody is signed in. Scan your badge, then save again.")
-        return
-    role = known.role(event.person_id)
-    if role is None:
-        raise NotFound(f"Nobody of the crew is on record as '{event.person_id}'.")
-    if role not in permission.roles:
-        needed = " or ".join(sorted(permission.roles))
-        raise NotAllowed(f"This takes a {needed}; you are signed in as {role}.")
 
 
 @singledispatch
@@ -246,6 +208,20 @@ def _(payload: FindingClosed, event: Event, known: Known) -> None:
 
 
 @_check_payload.register
+def _(payload: UnitHeld, event: Event, known: Known) -> None:
+    _check_unit(payload.unit_id, known)
+    _check_text(payload.reason, "reason")
+    _demand(not known.is_held(payload.unit_id), "This unit is held out of service already.")
+
+
+@_check_payload.register
+def _(payload: UnitReleased, event: Event, known: Known) -> None:
+    _check_unit(payload.unit_id, known)
+    _check_text(payload.reason, "reason")
+    _demand(known.is_held(payload.unit_id), "This unit is not held out of service.")
+
+
+@_check_payload.register
 def _(payload: RecordCorrected, event: Event, known: Known) -> None:
     corrected_by = known.correction_of(payload.record_id)
     if corrected_by is None:
@@ -256,6 +232,23 @@ def _(payload: RecordCorrected, event: Event, known: Known) -> None:
         _check_record_of_correction(payload.replacement, event, known)
     if known.job_type_of(payload.record_id) is JobType.REPLACE:
         _check_correction_of_replacement(payload, known)
+
+
+@_check_payload.register
+def _(payload: PinSet, event: Event, known: Known) -> None:
+    _check_person(payload.person_id, known)
+    _demand(len(payload.method) <= MAX_ID_LENGTH, "How a PIN is hashed is said in a few words.")
+
+
+@_check_payload.register
+def _(payload: PersonLocked, event: Event, known: Known) -> None:
+    _check_person(payload.person_id, known)
+
+
+@_check_payload.register
+def _(payload: PersonUnlocked, event: Event, known: Known) -> None:
+    _check_person(payload.person_id, known)
+    _check_text(payload.reason, "reason")
 
 
 def _check_correction_of_replacement(payload: RecordCorrected, known: Known) -> None:
@@ -280,8 +273,7 @@ def _check_record_of_correction(record: ServiceRecord, event: Event, known: Know
     _check_place(record.component_id, record.position_id, record.unit_id, known)
     _check_hours(record.hours)
     _check_id(record.job, "job")
-    if known.role(record.person_id) is None:
-        raise NotFound(f"Nobody of the crew is on record as '{record.person_id}'.")
+    _check_person(record.person_id, known)
     _demand(record.strokes is None or 0 <= record.strokes <= MOST_STROKES,
             f"{record.strokes} strokes cannot be right.")
     for reading in record.readings:
@@ -314,6 +306,11 @@ def _check_place(component_id: str, position_id: str, unit_id: str, known: Known
     if part is None:
         raise NotFound(f"The part '{component_id}' is not on record.")
     _demand((part.position_id, part.unit_id) == (position_id, unit_id), "The part sits at another position.")
+
+
+def _check_person(person_id: str, known: Known) -> None:
+    if known.role(person_id) is None:
+        raise NotFound(f"Nobody of the crew is on record as '{person_id}'.")
 
 
 def _check_unit(unit_id: str, known: Known) -> None:

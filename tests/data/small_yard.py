@@ -50,6 +50,8 @@ from kiosk.events import (
     SignedIn,
     SignedOut,
     UnitAdded,
+    UnitHeld,
+    UnitReleased,
     YardNamed,
 )
 from kiosk.records.ids import new_id
@@ -176,5 +178,8 @@ def story_events() -> list[Event]:
         replacement(20),
         *label_life_events(),
         event(LabelRetired("1000000002", "torn off"), "lead", 21),
-        event(SignedOut("idle"), "mechanic", 21),
+        event(UnitHeld("u1", "the chain may jump"), "lead", 21.1),
+        event(UnitReleased("u1", "chain shortened"), "boss", 21.2),
+        event(UnitHeld("u1", "brake pulls to one side"), "boss", 21.3),
+        event(SignedOut("idle"), "mechanic", 21.4),
     ]

@@ -72,9 +72,10 @@ def test_encode__rfc8785__is_canonical_and_stays_so(payload: JobDone) -> None:
 
 @settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 @given(_built(ServiceRecord))
-def test_record_text__round_trip__gives_the_same_record(record: ServiceRecord) -> None:
-    """The record kept beside its columns is the whole record."""
-    assert codec.record_from_text(codec.record_text(record)) == record
+def test_record_of_body__each_kind_that_brings_one__is_the_whole_record(record: ServiceRecord) -> None:
+    """The record read out of a job's, and of a correction's body, is the record that was put in."""
+    for payload in (JobDone(record), RecordCorrected("old", "reason", record)):
+        assert codec.record_of_body(codec.encode(payload)) == record
 
 
 @pytest.mark.parametrize(("kind", "body"), [
@@ -116,7 +117,8 @@ def test_encode__what_json_cannot_carry__is_refused(details: dict[str, object]) 
         codec.encode(payload)
 
 
-def test_record_from_text__damaged__is_refused() -> None:
-    """A table row that was damaged has a sentence that says what to do."""
-    with pytest.raises(RecordError, match="Rebuild"):
-        codec.record_from_text('{"id": 3}')
+@pytest.mark.parametrize("body", ['{"record": {"id": 3}}', "{}", '{"record": ', ""])
+def test_record_of_body__damaged_or_of_another_event__is_refused(body: str) -> None:
+    """A body that brings no record has a sentence that says what to do."""
+    with pytest.raises(RecordError, match="Verify"):
+        codec.record_of_body(body)

@@ -12,7 +12,7 @@ from kiosk.entities import HistoryFilter, Side
 from kiosk.records import YardRecords
 
 LEFT = "bearing-left-1"
-EVERY_FILTER = HistoryFilter("grease", "within", "mechanic", at(0), at(9))
+EVERY_FILTER = HistoryFilter("grease", "within", "mechanic", at(0), at(9), 0.0, 900.0)
 QUESTIONS: dict[str, Callable[[YardRecords], object]] = {
     "component": lambda records: records.component(LEFT),
     "component_at": lambda records: records.component_at("u1-left"),
@@ -28,6 +28,13 @@ QUESTIONS: dict[str, Callable[[YardRecords], object]] = {
     "component_history, filtered": lambda records: records.component_history(LEFT, EVERY_FILTER),
     "position_history": lambda records: records.position_history("u1-left"),
     "position_history, filtered": lambda records: records.position_history("u1-left", EVERY_FILTER, (at(5), "x")),
+    "unit_history": lambda records: records.unit_history("u1"),
+    "unit_history, filtered": lambda records: records.unit_history("u1", EVERY_FILTER, (at(5), "x")),
+    "person_history": lambda records: records.person_history("mechanic"),
+    "person_history, filtered": lambda records: records.person_history("mechanic", EVERY_FILTER, (at(5), "x")),
+    "correction_that_made": lambda records: records.correction_that_made("x"),
+    "hold_of": lambda records: records.hold_of("u1"),
+    "holds_of": lambda records: records.holds_of("u1"),
     "corrections": lambda records: records.corrections(["a", "b"]),
     "last_done": lambda records: records.last_done("u1"),
     "strokes_since": lambda records: records.strokes_since(LEFT, at(0)),
@@ -73,6 +80,13 @@ def test_plan__finds_its_rows_by_an_index(story: YardRecords, question: str) -> 
 def test_plan__history__comes_in_order_from_the_index(story: YardRecords, question: str) -> None:
     """A page is read off the index in its order; sorting would read the whole history for every page."""
     assert not any("TEMP B-TREE" in line for line in _plans(story, QUESTIONS[question]))
+
+
+@pytest.mark.parametrize("question", [name for name in QUESTIONS if "history" in name])
+def test_plan__history__goes_from_its_index_straight_to_the_journal(story: YardRecords, question: str) -> None:
+    """The index holds all that pages and filters need, so a record that is filtered out is never fetched."""
+    first, second = _plans(story, QUESTIONS[question])
+    assert "USING COVERING INDEX record_of_" in first and "journal USING INTEGER PRIMARY KEY" in second
 
 
 def test_plan__strokes__never_touch_the_records_themselves(story: YardRecords) -> None:

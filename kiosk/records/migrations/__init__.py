@@ -12,7 +12,12 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Protocol
 
-from kiosk.records.migrations import m0001_journal_and_tables, m0002_label_prints
+from kiosk.records.migrations import (
+    m0001_journal_and_tables,
+    m0002_label_prints,
+    m0003_history_and_holds,
+    m0004_pins,
+)
 from kiosk.records.store import Store
 from kiosk.records.troubles import Trouble, unavailable
 
@@ -33,7 +38,8 @@ class Migration(Protocol):
     def SQL(self) -> Sequence[str]: ...
 
 
-MIGRATIONS: tuple[Migration, ...] = (m0001_journal_and_tables, m0002_label_prints)
+MIGRATIONS: tuple[Migration, ...] = (
+    m0001_journal_and_tables, m0002_label_prints, m0003_history_and_holds, m0004_pins)
 
 
 def version(store: Store) -> int:

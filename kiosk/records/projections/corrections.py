@@ -14,7 +14,7 @@ from kiosk.records.projections import findings, parts, replacement, work
 from kiosk.records.projections.registry import project
 
 _CORRECTION = insert_statement(CorrectionRow)
-_RECORD = "SELECT body FROM record WHERE id = ?"
+_RECORD = "SELECT body FROM journal WHERE id = ?"
 _FLAG = "UPDATE record SET corrected_by = ? WHERE id = ?"
 _DROP_HOURS = "DELETE FROM hour_reading WHERE unit_id = ? AND at = ? AND source_id = ?"
 _DROP_READING = "DELETE FROM reading WHERE component_id = ? AND quantity = ? AND at = ? AND record_id = ?"
@@ -31,7 +31,7 @@ _DROP_CHANGES = "DELETE FROM property_change WHERE record_id = ?"
 def _(payload: RecordCorrected, entry: JournalEntry, connection: sqlite3.Connection) -> None:
     event, new = entry.event, payload.replacement
     (text,) = connection.execute(_RECORD, (payload.record_id,)).fetchone()
-    old = codec.record_from_text(text)
+    old = codec.record_of_body(text)
     changed = _withdraw(connection, old, event.id)
     if new is None:
         findings.undo(connection, old, entry, f"the record was annulled: {payload.reason}")

@@ -41,7 +41,7 @@ def open_finding(connection: sqlite3.Connection, finding: Finding) -> None:
     connection.execute(
         _OPEN, (finding.id, finding.unit_id, finding.position_id, finding.component_id, finding.text,
                 utc_text(finding.opened_at), finding.opened_by, finding.record_id, closed_at, finding.closed_by,
-                finding.closed_reason, None))
+                finding.closed_reason, None, finding.severity))
 
 
 def close_by_record(connection: sqlite3.Connection, finding_id: str, record: ServiceRecord,

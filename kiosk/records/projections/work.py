@@ -6,7 +6,6 @@ import sqlite3
 
 from kiosk.entities import ServiceRecord
 from kiosk.events import CautionsConfirmed, HoursRead, JobDone, JournalEntry
-from kiosk.records import codec
 from kiosk.records.instants import utc_text
 from kiosk.records.models import (
     CautionConfirmedRow,
@@ -19,7 +18,8 @@ from kiosk.records.models import (
 from kiosk.records.projections import findings, parts
 from kiosk.records.projections.registry import project
 
-_RECORD = insert_statement(RecordRow)
+# Where the entry stands in the journal is looked up where it is written down: a rebuild finds it the same way.
+_RECORD = insert_statement(RecordRow).removesuffix("?)") + "(SELECT arrival FROM journal WHERE id = ?))"
 _READING = insert_statement(ReadingRow)
 _HOURS = insert_statement(HourReadingRow)
 _CONFIRMED = f"{insert_statement(CautionConfirmedRow)} ON CONFLICT DO NOTHING"
@@ -58,7 +58,7 @@ def add_record(connection: sqlite3.Connection, record: ServiceRecord) -> None:
     at = utc_text(record.at)
     connection.execute(
         _RECORD, (record.id, record.component_id, record.position_id, record.unit_id, record.job, at, record.hours,
-                  record.person_id, record.verdict, record.strokes, None, codec.record_text(record)))
+                  record.person_id, record.verdict, record.strokes, None, record.job_type, record.id))
     connection.execute(_HOURS, (record.unit_id, at, record.id, record.hours, record.person_id))
     connection.execute(
         _LAST_DONE, (record.component_id, record.job, at, record.id, record.hours, record.person_id))

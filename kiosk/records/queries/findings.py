@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from kiosk.entities import Finding
+from kiosk.entities import Finding, Severity, UnitHold
 from kiosk.records.instants import from_utc_text
-from kiosk.records.models import CautionConfirmedRow, FindingRow
+from kiosk.records.models import CautionConfirmedRow, FindingRow, UnitHoldRow
 from kiosk.records.queries.base import Queries, found
 
 
@@ -33,6 +33,17 @@ class FindingQueries(Queries):
         return tuple(map(_finding, self._store.rows(query.order_by(FindingRow.opened_at.desc(),
                                                                    FindingRow.id.desc()))))
 
+    def hold_of(self, unit_id: str) -> UnitHold | None:
+        """Return why a unit is held out of service now, None if it may go out."""
+        row = self._store.row(UnitHoldRow.select().where(
+            (UnitHoldRow.unit_id == unit_id) & UnitHoldRow.released_at.is_null()))
+        return None if row is None else _hold(row)
+
+    def holds_of(self, unit_id: str) -> tuple[UnitHold, ...]:
+        """Return every time a unit was held out of service, newest first."""
+        query = UnitHoldRow.select().where(UnitHoldRow.unit_id == unit_id)
+        return tuple(map(_hold, self._store.rows(query.order_by(UnitHoldRow.held_at.desc()))))
+
     def cautions_confirmed(self, unit_id: str, person_id: str, shift: str) -> frozenset[str]:
         """Return the cautions that a person confirmed for a unit in a shift."""
         query = CautionConfirmedRow.select(CautionConfirmedRow.caution).where(
@@ -43,6 +54,13 @@ class FindingQueries(Queries):
 
 def _finding(row: Any) -> Finding:
     (finding_id, unit_id, position_id, component_id, text, opened_at, opened_by, record_id, closed_at, closed_by,
-     closed_reason, _) = row
+     closed_reason, _, severity) = row
     return Finding(finding_id, unit_id, position_id, component_id, text, from_utc_text(opened_at), opened_by,
-                   record_id, None if closed_at is None else from_utc_text(closed_at), closed_by, closed_reason)
+                   record_id, None if closed_at is None else from_utc_text(closed_at), closed_by, closed_reason,
+                   Severity(severity))
+
+
+def _hold(row: Any) -> UnitHold:
+    hold_id, unit_id, reason, held_at, held_by, released_at, released_by, released_reason = row
+    return UnitHold(hold_id, unit_id, reason, from_utc_text(held_at), held_by,
+                    None if released_at is None else from_utc_text(released_at), released_by, released_reason)

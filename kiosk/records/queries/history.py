@@ -1,24 +1,29 @@
-"""Histories: service records newest first, a page at a time, and what became of them.
+"""What was done: one record, pages of a part's, a position's, a unit's or a person's history, and what was corrected.
 
-A page goes on below the last record seen (its time and id), so that page 400 costs what page 1 costs. The filters
-read the covering indexes only; a record's full text is fetched for the rows of the page alone.
+A page goes on after the last record of the page before by its time and id (keyset), so the thousandth page costs what
+the first does. The index of each history holds all that pages and filters need and says where in the journal the
+record stands; the statements are written by hand, since building them by peewee took longer than running them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any
-
-from peewee import Field, Tuple
 
 from kiosk.entities import Correction, HistoryFilter, ServiceRecord
 from kiosk.records import codec
 from kiosk.records.instants import from_utc_text, utc_text
-from kiosk.records.models import CorrectionRow, RecordRow
+from kiosk.records.models import CorrectionRow
 from kiosk.records.queries.base import Queries, found
 
 EVERYTHING = HistoryFilter()
+Before = tuple[datetime, str]
+
+_RECORD = "SELECT journal.body FROM record JOIN journal ON journal.arrival = record.arrival WHERE record.id = ?"
+# CROSS keeps the order of the join: first the index of the history, then the journal.
+_PAGE = """SELECT journal.body FROM record CROSS JOIN journal ON journal.arrival = record.arrival
+    WHERE {wanted} ORDER BY record.at DESC, record.id DESC LIMIT ?"""
 
 
 class HistoryQueries(Queries):
@@ -26,22 +31,28 @@ class HistoryQueries(Queries):
 
     def record(self, record_id: str) -> ServiceRecord:
         """Return one record, corrected or not; NotFound if there is none."""
-        row = self._store.row(RecordRow.select(RecordRow.body).where(RecordRow.id == record_id))
-        return codec.record_from_text(found(row, "record", record_id)[0])
+        rows = self._store.sql(_RECORD, (record_id,))
+        return codec.record_of_body(found(rows[0] if rows else None, "record", record_id)[0])
 
-    def component_history(
-        self, component_id: str, filter: HistoryFilter = EVERYTHING, before: tuple[datetime, str] | None = None,
-        limit: int = 50,
-    ) -> tuple[ServiceRecord, ...]:
+    def component_history(self, component_id: str, filter: HistoryFilter = EVERYTHING, before: Before | None = None,
+                          limit: int = 50) -> tuple[ServiceRecord, ...]:
         """Return one page of a part's records, newest first, older than the (at, id) in `before`."""
-        return self._page(RecordRow.component_id, component_id, filter, before, limit)
+        return self._page("component_id", component_id, filter, before, limit)
 
-    def position_history(
-        self, position_id: str, filter: HistoryFilter = EVERYTHING, before: tuple[datetime, str] | None = None,
-        limit: int = 50,
-    ) -> tuple[ServiceRecord, ...]:
+    def position_history(self, position_id: str, filter: HistoryFilter = EVERYTHING, before: Before | None = None,
+                         limit: int = 50) -> tuple[ServiceRecord, ...]:
         """Return one page of the records of every part that sat at a position, newest first."""
-        return self._page(RecordRow.position_id, position_id, filter, before, limit)
+        return self._page("position_id", position_id, filter, before, limit)
+
+    def unit_history(self, unit_id: str, filter: HistoryFilter = EVERYTHING, before: Before | None = None,
+                     limit: int = 50) -> tuple[ServiceRecord, ...]:
+        """Return one page of the records of everything on a unit, newest first."""
+        return self._page("unit_id", unit_id, filter, before, limit)
+
+    def person_history(self, person_id: str, filter: HistoryFilter = EVERYTHING, before: Before | None = None,
+                       limit: int = 50) -> tuple[ServiceRecord, ...]:
+        """Return one page of the records of one of the crew, newest first."""
+        return self._page("person_id", person_id, filter, before, limit)
 
     def corrections(self, record_ids: Iterable[str]) -> Mapping[str, Correction]:
         """Return {record id: its correction} for those of the records that were corrected or annulled."""
@@ -53,27 +64,31 @@ class HistoryQueries(Queries):
         row = self._store.row(CorrectionRow.select().where(CorrectionRow.event_id == record_id))
         return None if row is None else _correction(row)
 
-    def _page(self, column: Field, key: str, filter: HistoryFilter, before: tuple[datetime, str] | None,
+    def _page(self, column: str, key: str, filter: HistoryFilter, before: Before | None,
               limit: int) -> tuple[ServiceRecord, ...]:
-        query = _filtered(RecordRow.select(RecordRow.body).where(column == key), filter)
+        conditions, values = [f"record.{column} = ?"], [key]
+        for condition, value in _filters(filter):
+            conditions.append(condition)
+            values.append(value)
         if before is not None:
-            at, record_id = before
-            query = query.where(Tuple(RecordRow.at, RecordRow.id) < Tuple(utc_text(at), record_id))
-        query = query.order_by(RecordRow.at.desc(), RecordRow.id.desc()).limit(limit)
-        return tuple(codec.record_from_text(text) for (text,) in self._store.rows(query))
+            conditions.append("(record.at, record.id) < (?, ?)")
+            values += [utc_text(before[0]), before[1]]
+        statement = _PAGE.format(wanted=" AND ".join(conditions))
+        return tuple(codec.record_of_body(body) for (body,) in self._store.sql(statement, (*values, limit)))
 
 
-def _filtered(query: Any, filter: HistoryFilter) -> Any:
-    """Narrow a query to the records that a filter lets through; `since` is in, `until` is out."""
-    equal = ((RecordRow.job, filter.job), (RecordRow.verdict, filter.verdict), (RecordRow.person_id, filter.person_id))
-    for column, wanted in equal:
-        if wanted is not None:
-            query = query.where(column == wanted)
-    if filter.since is not None:
-        query = query.where(RecordRow.at >= utc_text(filter.since))
-    if filter.until is not None:
-        query = query.where(RecordRow.at < utc_text(filter.until))
-    return query
+def _filters(filter: HistoryFilter) -> Iterator[tuple[str, Any]]:
+    """Yield a condition and its value for each thing that a filter asks for; `since` is in, `until` is out."""
+    if filter is EVERYTHING:
+        return
+    asked = (
+        ("record.job = ?", filter.job), ("record.verdict = ?", filter.verdict),
+        ("record.person_id = ?", filter.person_id),
+        ("record.at >= ?", None if filter.since is None else utc_text(filter.since)),
+        ("record.at < ?", None if filter.until is None else utc_text(filter.until)),
+        ("record.hours >= ?", filter.hours_from), ("record.hours < ?", filter.hours_until),
+    )
+    yield from ((condition, value) for condition, value in asked if value is not None)
 
 
 def _correction(row: Any) -> Correction:

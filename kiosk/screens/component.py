@@ -52,7 +52,8 @@ class ComponentScreen(KioskScreen):
         self.ids.facts.show(source, self._facts())
         stop = state.quick.stop if state.quick else None
         self.ids.reasons.show((stop,), self._reasons(stop))
-        self.ids.jobs.show((state.jobs, state.quick_jobs, state.can_work), self._jobs())
+        if self.face == "jobs" or state.quick is None:
+            self.ids.jobs.show((state.jobs, state.quick_jobs, state.can_work), self._jobs())
 
     def _quick_lines(self) -> tuple[str, ...]:
         return self.state.quick.lines if self.state.quick else ()

@@ -35,6 +35,11 @@ class FormScreen(KioskScreen):
         self.beside = [row for row in state.rows if self.active and row.title == self.active.title]
         self._show_cards()
         self.ids.advice.show(("advice", *self._advice_source()), self._advice())
+        if self.face == "list":
+            self._show_list()
+
+    def _show_list(self) -> None:
+        state = self.state
         source = (state.advice, state.differences, state.will_open, state.rows, state.steps, state.findings, state.note,
                   state.advice_source)
         self.ids.list.show(source, self._list())

@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+import gc
 import logging
 import time
 from collections.abc import Callable
@@ -23,6 +24,7 @@ from kiosk.widgets.theme import theme
 
 _log = logging.getLogger(__name__)
 SPINNER_AFTER_S = 0.2
+SETTLED_AFTER_S = 2.0
 ENTER_KEYS = (13, 271)
 
 
@@ -111,6 +113,7 @@ class KioskShell(App):
     def on_start(self) -> None:
         """Say that the window is there."""
         self._on_ready()
+        Clock.schedule_once(lambda _: _settle_memory(), SETTLED_AFTER_S)
 
     def on_stop(self) -> None:
         """Let the workers end."""
@@ -159,6 +162,12 @@ class KioskShell(App):
             failed(error)
         else:
             raise error
+
+
+def _settle_memory() -> None:
+    """Take what was built so far out of Python's searches for garbage, which would each stop a keystroke for long."""
+    gc.collect()
+    gc.freeze()
 
 
 class _Keeper(ExceptionHandler):

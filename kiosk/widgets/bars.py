@@ -77,7 +77,7 @@ class MessagePanel(BoxLayout):
         self.dispatch("on_answer", key)
 
 
-class Spinner(Drawn):
+class TurningArc(Drawn):
     """A turning arc while something takes longer; stands still while `is_turning` is False."""
 
     is_turning = BooleanProperty(False)

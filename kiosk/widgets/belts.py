@@ -80,8 +80,8 @@ class BoltRow(Drawn):
         if not self.bolts:
             return
         step = self.width / len(self.bolts)
-        head = min(step * 0.36, self.height * 0.26)
-        middle = self.y + self.height * 0.52
+        head = min(step * 0.36, (self.height - theme.line * 1.2) / 4)
+        middle = self.y + theme.line * 1.2 + head * 1.4
         group.add(Color(*theme.faint))
         group.add(Rectangle(pos=(self.x, middle - head * 1.4), size=(self.width, head * 2.8)))
         for place, bolt in enumerate(self.bolts):
@@ -100,8 +100,7 @@ class BoltRow(Drawn):
         else:
             ink = theme.chosen_ink if bolt.next else theme.ink
             add_text(group, str(bolt.turn), (x, y), theme.large, ink, bold=True)
-        add_text(group, str(bolt.number), (x, self.y + self.height * 0.52 - head * 1.4 - theme.line * 0.7), theme.body,
-                 theme.ink)
+        add_text(group, str(bolt.number), (x, y - head * 1.4 - theme.line * 0.6), theme.body, theme.ink)
 
 
 def _hexagon(x: float, y: float, reach: float) -> tuple[float, ...]:

@@ -126,7 +126,8 @@ class KioskApp:
 
     def _camera_event(self, event: CameraEvent) -> None:
         if isinstance(event, CameraRead):
-            self.desk.scan(Scan(event.number, ScanSource.CAMERA, utc_now(), event.how))
+            self.desk.scan(
+                Scan(event.number, ScanSource.CAMERA, utc_now(), event.how, event.tries, event.took_ms))
         elif isinstance(event, CameraGone):
             self.shell.clear_preview()
             self.desk.camera_changed(event.message)

@@ -82,12 +82,15 @@ class Scan:
         source: Scanner, camera or keypad.
         at: When. Aware UTC.
         how: 'plain' for an ordinary read, 'matched' for one matched against the issued numbers.
+        tries: Pictures with bars in them that the camera needed. `took_ms`: from the first of them. [ms]
     """
 
     number: str
     source: ScanSource
     at: datetime
     how: str = "plain"
+    tries: int = 1
+    took_ms: float = 0.0
 
 
 @dataclass(frozen=True)

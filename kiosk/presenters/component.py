@@ -16,12 +16,11 @@ from kiosk.presenters.quick import QuickJob, first_quick_job, quick_jobs
 from kiosk.presenters.rows import due_row, finding_row, record_row
 from kiosk.presenters.states import ComponentState
 from kiosk.presenters.trend_view import trend_of_part
-from kiosk.presenters.words import NOTHING, when_text
+from kiosk.presenters.words import DUE_NOW, NOTHING, when_text
 from kiosk.service_sheet import JobSpec
 from labels.number import parse
 
 LAST_RECORDS = 6
-LABEL_BUTTON = JobButton(label_life.KEY, label_life.TITLE, label_life.TYPE, "", NOTHING)
 SHORTEST_FINDING = 3
 
 
@@ -49,7 +48,8 @@ class ComponentPresenter(ScreenPresenter):
             records=tuple(record_row(helpers, record, units, helpers.clock()) for record in records),
             trend=trend_of_part(helpers, part, units),
             quick=None if retired else self._quick_panel(due), quick_jobs=() if retired else self._quick_choices(),
-            jobs=() if retired else (*(self._job_button(job, due) for job in part.sheet.jobs), LABEL_BUTTON),
+            jobs=() if retired else (*(self._job_button(job, due) for job in part.sheet.jobs),
+                                         self._label_button(due)),
             can_work=frame.header.is_signed_in and not retired,
         )
 
@@ -181,3 +181,7 @@ class ComponentPresenter(ScreenPresenter):
                 return JobButton(job.key, job.title, job.type.value, due_text(item, today), due_mark(item, today))
         return JobButton(job.key, job.title, job.type.value, "", NOTHING)
 
+    def _label_button(self, due: tuple[DueItem, ...]) -> JobButton:
+        is_worn = any(item.job == label_life.KEY for item in due)
+        text, state = ("reads badly: print it again", DUE_NOW) if is_worn else ("", NOTHING)
+        return JobButton(label_life.KEY, label_life.TITLE, label_life.TYPE, text, state)

@@ -24,6 +24,7 @@ from kiosk.presenters.parts import FrameState, LabelPadState, MessageState
 from kiosk.presenters.replace import ReplacePresenter
 from kiosk.presenters.saved import Saved, SavedPresenter
 from kiosk.presenters.session import Session
+from kiosk.presenters.sightings import Sightings
 from kiosk.presenters.splice import SplicePresenter
 from kiosk.presenters.states import State
 from kiosk.presenters.unit import UnitPresenter
@@ -43,6 +44,7 @@ class Desk:
         self.helpers = helpers
         self.session = Session(helpers)
         self.drafts = Drafts()
+        self._sightings = Sightings(helpers)
         self._show = show
         self.camera_message = ""
         self._pad: str | None = None
@@ -71,6 +73,7 @@ class Desk:
         except (KioskError, LabelError) as error:
             self.current.refuse(error.operator_message)
             return False
+        self._sightings.note(scan, self.session.person.id if self.session.person else None)
         return True
 
     def foreign_text(self, text: str, source: ScanSource) -> None:
@@ -194,6 +197,7 @@ class Desk:
     def tick(self) -> None:
         """Keep the clock on screen right, and sign out whoever left; called about once a second."""
         now = self.helpers.clock()
+        self._sightings.write()
         if self.session.is_idle(now):
             self._leave("idle")
             return

@@ -9,6 +9,7 @@ from datetime import date
 from kiosk.calc.due import next_due
 from kiosk.entities import Component, DueItem, LastDone
 from kiosk.presenters.helpers import Helpers
+from kiosk.presenters.label_health import due_labels
 from kiosk.presenters.parts import Mark
 from kiosk.presenters.ports import Records, Sheets
 from kiosk.presenters.settings import FloorSettings
@@ -39,7 +40,7 @@ def unit_clock(records: Records, unit_id: str, today: date) -> UnitClock:
 
 def due_of_unit(records: Records, sheets: Sheets, unit_id: str, today: date,
                 settings: FloorSettings = DEFAULT_SETTINGS) -> tuple[DueItem, ...]:
-    """Return every job with an interval on the parts that sit on a unit now, the most urgent first.
+    """Return every job with an interval on the parts that sit on a unit now and the worn labels, most urgent first.
 
     Args:
         records, sheets: What was done, and the sheets in force.
@@ -54,7 +55,7 @@ def due_of_unit(records: Records, sheets: Sheets, unit_id: str, today: date,
         for job in sheets.sheet(component.sheet).jobs
         if job.interval is not None
     ]
-    return most_urgent_first(items)
+    return most_urgent_first([*items, *due_labels(records, unit_id, today)])
 
 
 def due_of_yard(records: Records, sheets: Sheets, today: date,
@@ -69,8 +70,11 @@ def due_of_component(helpers: Helpers, component: Component) -> tuple[DueItem, .
     clock = unit_clock(helpers.records, component.unit_id, helpers.today())
     last_done = helpers.records.last_done(component.unit_id)
     jobs = [job for job in helpers.sheets.sheet(component.sheet).jobs if job.interval is not None]
-    return most_urgent_first(
-        due_item(component, job, last_done.get((component.id, job.key)), clock, helpers.settings) for job in jobs)
+    worn = due_labels(helpers.records, component.unit_id, helpers.today(), lambda other: other.id == component.id)
+    return most_urgent_first([
+        *(due_item(component, job, last_done.get((component.id, job.key)), clock, helpers.settings) for job in jobs),
+        *worn,
+    ])
 
 
 def most_urgent_first(items: Iterable[DueItem]) -> tuple[DueItem, ...]:

@@ -11,14 +11,15 @@ from kiosk.errors import NotAllowed
 from kiosk.events import LabelFound, LabelReplaced, LabelsSwapped
 from kiosk.presenters.base import Handler, ScreenPresenter
 from kiosk.presenters.helpers import Helpers, Part, part_of
+from kiosk.presenters.label_health import FAILED_BECAUSE, KEY
 from kiosk.presenters.words import when_text
 from labels.number import is_label_number, parse
 
-KEY = "label"
 TITLE = "The label: renew, swap, found loose"
 TYPE = "label"
-RENEW_REASONS = {"worn": "hard to read", "torn": "torn or gone"}
+RENEW_REASONS = dict(zip(("worn", "torn"), FAILED_BECAUSE, strict=True))
 FOUND_PLACES = {"shop": "on the shop floor", "machine": "loose on the machine", "elsewhere": "somewhere else"}
+__all__ = ["KEY", "TITLE", "TYPE", "LabelLife", "blank_label", "found_sentence", "label_lines"]
 _BY_MACHINE = (ScanSource.SCANNER, ScanSource.CAMERA)
 
 

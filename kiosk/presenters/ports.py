@@ -21,6 +21,7 @@ from kiosk.entities import (
     Label,
     LabelKind,
     LabelPrint,
+    LabelSighting,
     LastDone,
     Person,
     Position,
@@ -59,6 +60,14 @@ class Records(Protocol):
     def label(self, number: str) -> Label | None: ...
     def issued_numbers(self) -> tuple[str, ...]: ...
     def next_serial(self) -> int: ...
+    def label_sightings_of_unit(self, unit_id: str, since: datetime) -> Mapping[str, tuple[LabelSighting, ...]]:
+        """Return {component id: how its label read since it was last printed, newest first}."""
+        ...
+
+    def sightings_before_failures(self, reasons: Sequence[str]) -> tuple[tuple[LabelSighting, ...], ...]:
+        """Return how labels read, newest first, before they were printed again or replaced for these reasons."""
+        ...
+
     def last_label_print(self, number: str) -> LabelPrint | None:
         """Return the newest print of a label number, None if it was never sent to a printer."""
         ...

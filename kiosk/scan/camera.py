@@ -11,7 +11,7 @@ import queue
 import threading
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Protocol
 
@@ -19,6 +19,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from kiosk.scan.effort import Effort, EffortCounter
 from kiosk.scan.gate import SteadyGate
 
 Frame = NDArray[np.uint8]
@@ -34,18 +35,21 @@ class Decoder(Protocol):
 
 
 class Decoded(Protocol):
-    """One frame's result: the number or None, and how it was read ('plain', 'matched' …)."""
+    """One frame's result: the number or None, how it was read ('plain', 'matched' …), where bars are or None."""
 
     number: str | None
     how: str
+    corners: object
 
 
 @dataclass(frozen=True)
 class CameraRead:
-    """A number that passed the steady-read gate."""
+    """A number that passed the steady-read gate, and what it took to read it."""
 
     number: str
     how: str
+    tries: int = field(default=1, compare=False)
+    took_ms: float = field(default=0.0, compare=False)
 
 
 @dataclass(frozen=True)
@@ -173,6 +177,7 @@ class Camera:
 
     def _decode(self) -> None:
         decoder = self._make_decoder()
+        effort = EffortCounter()
         while not self._stopping.is_set():
             self._fresh.wait()
             self._fresh.clear()
@@ -180,9 +185,11 @@ class Camera:
                 frame = self._frame
             if frame is None or self._stopping.is_set():
                 continue
-            decoded = decoder.read(frame)
-            if decoded.number and self._gate.offer(decoded.number, time.monotonic()):
-                self._events.put(CameraRead(decoded.number, decoded.how))
+            decoded, now = decoder.read(frame), time.monotonic()
+            taken = effort.saw_bars(now) if decoded.number or decoded.corners is not None else Effort(0, 0.0)
+            if decoded.number and self._gate.offer(decoded.number, now):
+                self._events.put(CameraRead(decoded.number, decoded.how, taken.tries, taken.took_ms))
+                effort.was_read()
 
 
 def _gone_message(source: str) -> str:

@@ -21,6 +21,7 @@ from kiosk.entities import (
     Label,
     LabelKind,
     LabelPrint,
+    LabelSighting,
     LastDone,
     Person,
     Position,
@@ -96,6 +97,8 @@ class FakeRecords:
     events: list[Event] = field(default_factory=list)
     refusal: KioskError | None = None
     prints: dict[str, LabelPrint] = field(default_factory=dict)
+    sightings: dict[str, tuple[LabelSighting, ...]] = field(default_factory=dict)
+    failures: tuple[tuple[LabelSighting, ...], ...] = ()
 
     # --- writing ---
 
@@ -159,6 +162,12 @@ class FakeRecords:
         return [event.payload for event in self.events if isinstance(event.payload, kind)]
 
     # --- queries ---
+
+    def label_sightings_of_unit(self, unit_id: str, since: datetime) -> Mapping[str, tuple[LabelSighting, ...]]:
+        return {one.id: self.sightings.get(one.label, ()) for one in self.components.values() if one.unit_id == unit_id}
+
+    def sightings_before_failures(self, reasons: Sequence[str]) -> tuple[tuple[LabelSighting, ...], ...]:
+        return self.failures
 
     def last_label_print(self, number: str) -> LabelPrint | None:
         return self.prints.get(number)

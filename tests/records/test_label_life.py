@@ -206,3 +206,36 @@ def test_unknown_print__is_not_found(yard: YardRecords) -> None:
     with pytest.raises(NotFound):
         yard.label_print("nothing")
     assert yard.last_label_print(LEFT_LABEL) is None
+
+
+# --- how labels read ---
+
+
+def _seen(yard: YardRecords, number: str, day: float, how: str = "plain") -> None:
+    yard.append(event(LabelSeen(number, LabelSighting(at(day), ScanSource.CAMERA, how)), None, day))
+
+
+def test_sightings_of_a_unit__since_the_label_was_last_printed(yard: YardRecords) -> None:
+    """What the old label did does not count against the new one; a print that is not out yet changes nothing."""
+    for day in (1, 2):
+        _seen(yard, LEFT_LABEL, day, "matched")
+        _seen(yard, RIGHT_LABEL, day)
+    print_id = queue(yard, LEFT_LABEL, 3)
+    assert [len(seen) for seen in yard.label_sightings_of_unit("u1", at(0)).values()] == [2, 2]
+    move(yard, print_id, PrintState.SENDING, PrintState.SENT, PrintState.PRINTED)
+    _seen(yard, LEFT_LABEL, 4)
+    found = yard.label_sightings_of_unit("u1", at(0))
+    assert [one.how for one in found[LEFT]] == ["plain"] and len(found[RIGHT]) == 2
+    assert yard.label_sightings_of_unit("u1", at(4.5)) == {}
+
+
+def test_sightings_before_failures__of_renewed_and_replaced_labels(yard: YardRecords) -> None:
+    """Only those that failed for the reasons asked for; the newest failure first, its last five reads."""
+    for day in range(1, 8):
+        _seen(yard, LEFT_LABEL, day, "matched")
+    _seen(yard, RIGHT_LABEL, 1)
+    yard.append(event(LabelPrintQueued(LEFT_LABEL, (), 1, "hard to read"), days=9))
+    yard.append(event(LabelPrintQueued(RIGHT_LABEL, (), 1, "printed again"), days=9))
+    yard.append(event(LabelReplaced(RIGHT, RIGHT_LABEL, BLANK, "torn or gone"), "mechanic", 10))
+    failed = yard.sightings_before_failures(("hard to read", "torn or gone"))
+    assert [[one.how for one in seen] for seen in failed] == [["plain"], ["matched"] * 5]

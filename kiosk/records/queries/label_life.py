@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
@@ -16,6 +17,17 @@ _PRINT = LabelPrintRow.select(
     LabelPrintRow.state, LabelPrintRow.note, LabelPrintRow.job, LabelPrintRow.queued_at, LabelPrintRow.moved_at)
 _SEEN = LabelSeenRow.select(LabelSeenRow.at, LabelSeenRow.source, LabelSeenRow.how, LabelSeenRow.tries,
                             LabelSeenRow.took_ms, LabelSeenRow.grade)
+MOST_FAILURES = 50
+_OF_UNIT = """SELECT c.id, s.at, s.source, s.how, s.tries, s.took_ms, s.grade
+    FROM component c JOIN label_seen s ON s.number = c.label
+    WHERE c.unit_id = ? AND c.retired_at IS NULL AND s.at >= ? AND s.at > coalesce((SELECT max(p.queued_at)
+        FROM label_print p WHERE p.number = c.label AND p.state IN ('printed', 'read back')), '')
+    ORDER BY s.number, s.at DESC"""
+_FAILURES = """SELECT number, queued_at AS failed_at FROM label_print WHERE reason IN ({marks})
+    UNION ALL SELECT number, retired_at FROM label WHERE retired_at IS NOT NULL AND retired_reason IN ({marks})
+    ORDER BY failed_at DESC LIMIT ?"""
+_BEFORE = """SELECT at, source, how, tries, took_ms, grade FROM label_seen WHERE number = ? AND at < ?
+    ORDER BY at DESC LIMIT 5"""
 _OVER = [state.value for state in PrintState if state.is_over]
 
 
@@ -47,6 +59,22 @@ class LabelLifeQueries(Queries):
             query = query.where(LabelSeenRow.at >= utc_text(since))
         query = query.order_by(LabelSeenRow.at.desc(), LabelSeenRow.event_id.desc()).limit(limit)
         return tuple(map(_sighting, self._store.rows(query)))
+
+    def label_sightings_of_unit(self, unit_id: str, since: datetime) -> dict[str, tuple[LabelSighting, ...]]:
+        """Return {component id: how its label read since an instant and since it was last printed, newest first}."""
+        found: dict[str, list[LabelSighting]] = {}
+        for component_id, *row in self._store.sql(_OF_UNIT, (unit_id, utc_text(since))):
+            found.setdefault(component_id, []).append(_sighting(row))
+        return {component_id: tuple(sightings) for component_id, sightings in found.items()}
+
+    def sightings_before_failures(self, reasons: Sequence[str]) -> tuple[tuple[LabelSighting, ...], ...]:
+        """Return how labels read, newest first, before they were printed again or replaced for these reasons.
+
+        The newest failures count, MOST_FAILURES of them.
+        """
+        marks = ", ".join("?" * len(reasons))
+        failures = self._store.sql(_FAILURES.format(marks=marks), (*reasons, *reasons, MOST_FAILURES))
+        return tuple(tuple(map(_sighting, self._store.sql(_BEFORE, failure))) for failure in failures)
 
     def last_found(self, number: str) -> tuple[datetime, str] | None:
         """Return when and where a label was last found loose, None if it never was."""

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from kiosk.entities import Scan, ScanSource
 from kiosk.errors import KioskError
+from kiosk.pin_desk import PinDesk
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
 from kiosk.print_worker import PrintWorker
@@ -46,6 +47,7 @@ class KioskApp:
             Helpers(
                 records=shop.records, sheets=shop.sheets, labels=shop.press, reports=shop.reports, clock=utc_now,
                 new_id=new_id, settings=floor_settings(config), feedback=self.shell.feedback,
+                pins=PinDesk(shop.pins, self.shell.run_slow),
             ),
             self._show,
         )

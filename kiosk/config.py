@@ -34,6 +34,8 @@ class Config:
         width, height: Window size. [px] `ppi`: the panel's pixels per inch; touch targets are laid out by it.
         full_screen: Borderless over the whole screen, without a mouse cursor.
         idle_logout_s: A person is logged out after this long without a touch. [s]
+        pin_for: Who proves a badge by a PIN: 'leads' (leads and supervisors), 'all' or 'nobody'.
+        pin_pepper: File of the key that goes into every PIN's hash; better outside the shop's folder.
         page: 'Letter' or 'A4' for reports.
         label_width_mm, label_height_mm, label_dpi: The label stock.
         label_bar_reduction_dots: Each bar is drawn this much narrower, for printers whose bars spread. [dots]
@@ -56,6 +58,8 @@ class Config:
     ppi: float = 126.0
     full_screen: bool = False
     idle_logout_s: int = 600
+    pin_for: str = "leads"
+    pin_pepper: str = "pin.pepper"
     page: str = "Letter"
     label_width_mm: float = 51.0
     label_height_mm: float = 25.0
@@ -105,6 +109,8 @@ def _check(config: Config, name: str) -> None:
     wrong = [
         (not 0 <= config.kiosk <= 99, "'kiosk' must be a number from 0 to 99"),
         (config.units not in ("in", "mm"), "'units' must be \"in\" or \"mm\""),
+        (config.pin_for not in ("leads", "all", "nobody"), "'pin_for' must be \"leads\", \"all\" or \"nobody\""),
+        (not config.pin_pepper, "'pin_pepper' must name a file"),
         (config.page not in ("Letter", "A4"), "'page' must be \"Letter\" or \"A4\""),
         (not config.shift_starts, "'shift_starts' needs at least one time"),
         (len(config.shift_names) != len(config.shift_starts), "'shift_names' needs one name for each shift start"),

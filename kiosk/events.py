@@ -297,6 +297,7 @@ Payload = (
     | LabelFound | LabelSeen | LabelPrintQueued | LabelPrintMoved | ComponentInstalled | ComponentReplaced | HoursRead
     | CautionsConfirmed | JobDone | FindingOpened | FindingClosed | UnitHeld | UnitReleased | RecordCorrected | SignedIn
     | SignedOut
+    | PinSet | PersonLocked | PersonUnlocked | PinsPaused
 )
 
 KINDS: dict[str, type] = {

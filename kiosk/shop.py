@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from kiosk.config import Config, load_config
 from kiosk.labelling import LabelPress
+from kiosk.pins import PinVault
 from kiosk.presenters.settings import FloorSettings
 from kiosk.print_queue import PrintQueue
 from kiosk.records import YardRecords
@@ -21,6 +22,8 @@ from kiosk.report_desk import ReportDesk
 from kiosk.sheets import SheetShelf
 from labels.layout import LabelStock
 from labels.printer import Printer
+
+PIN_FILE = "pins.json"
 
 
 def utc_now() -> datetime:
@@ -32,7 +35,7 @@ def floor_settings(config: Config) -> FloorSettings:
     """Return what the presenters need of a shop's settings."""
     return FloorSettings(
         time_zone=config.time_zone, shift_starts=tuple(time.fromisoformat(start) for start in config.shift_starts),
-        shift_names=config.shift_names, idle_logout_s=config.idle_logout_s, units=config.units,
+        shift_names=config.shift_names, idle_logout_s=config.idle_logout_s, units=config.units, pin_for=config.pin_for,
     )
 
 
@@ -46,6 +49,7 @@ class Shop:
     sheets: SheetShelf
     press: LabelPress
     reports: ReportDesk
+    pins: PinVault
 
     @classmethod
     def open(cls, folder: Path) -> Shop:
@@ -63,7 +67,8 @@ class Shop:
         press = LabelPress(records, config.kiosk, folder / config.labels, stock, utc_now, new_id, queue)
         reports = ReportDesk(records, sheets, folder / config.reports, ZoneInfo(config.time_zone), config.page,
                              config.units == "in", utc_now)
-        return cls(folder, config, records, sheets, press, reports)
+        pins = PinVault(folder / PIN_FILE, folder / config.pin_pepper, utc_now)
+        return cls(folder, config, records, sheets, press, reports, pins)
 
     @property
     def zone(self) -> ZoneInfo:

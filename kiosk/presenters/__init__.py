@@ -5,7 +5,7 @@ taps to `presenter`. `Desk` is the top: it knows who is signed in, routes every 
 screen that is shown. No action raises an error of ours: what is refused comes back as a message on the state.
 
 Every presenter: answer(key: str) for the buttons of a message · back() · home() · sign_out() · open_label_pad() ·
-    label_key(key: str) · close_label_pad()
+    label_key(key: str) · close_label_pad() · pin_key(key: str) · close_pin_pad()
 Desk (any screen): start() · scan(scan: Scan) -> bool · foreign_text(text: str, source: ScanSource) · tick() ·
     typed(key: str) · camera_changed(message: str) · touched() · home() · back() · sign_out() ·
     refuse(error: KioskError)
@@ -33,4 +33,5 @@ HistoryState → HistoryPresenter: show_position() · show_part() · filter_job(
 
 `key` takes what the kiosk's keypad has: '0'…'9', '.', '/', ' ', '1/2', '1/4', '1/8', '1/16', '1/32', '-', 'unit',
 'back', 'clear', 'next'. `label_key` and `hours_key` take digits, '.', 'back', 'clear'; `label_key('enter')` sends.
+`pin_key` takes digits, 'back', 'clear', 'enter'; the pad's state has dots, never digits.
 """

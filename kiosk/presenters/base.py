@@ -158,3 +158,10 @@ class ScreenPresenter(ABC):
         """Close the label pad, forgetting what was typed on it."""
         self.desk.close_label_pad()
 
+    def pin_key(self, key: str) -> None:
+        """Take a key of the PIN pad."""
+        self.desk.pin_key(key)
+
+    def close_pin_pad(self) -> None:
+        """Close the PIN pad; nobody else is signed in."""
+        self.desk.close_pin_pad()

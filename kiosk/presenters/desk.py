@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.entities import JobType, Label, LabelKind, Scan, ScanSource
+from kiosk.entities import JobType, Label, LabelKind, Person, Scan, ScanSource
 from kiosk.errors import KioskError, NotAllowed, NotFound
 from kiosk.presenters import scans
 from kiosk.presenters.base import Handler, ScreenPresenter
@@ -21,6 +21,7 @@ from kiosk.presenters.history import HistoryPresenter
 from kiosk.presenters.idle import IdlePresenter
 from kiosk.presenters.keys import digits_after
 from kiosk.presenters.parts import FrameState, LabelPadState, MessageState
+from kiosk.presenters.pin_gate import BY_BADGE, BY_PIN, CLOSES_AFTER_S, PinGate, needs_pin
 from kiosk.presenters.replace import ReplacePresenter
 from kiosk.presenters.saved import Saved, SavedPresenter
 from kiosk.presenters.session import Session
@@ -35,6 +36,8 @@ from labels.number import DIGITS, parse
 Show = Callable[[State, ScreenPresenter], None]
 _PASSING = (CautionsPresenter, SavedPresenter)
 """Screens that one does not come back to."""
+_NOT_SCANNED = "That is no label of this yard. A PIN is typed on the pad, not scanned; scan your badge again for it."
+"""Quotes nothing: what came while the PIN pad was open may be a PIN, typed fast."""
 
 
 class Desk:
@@ -48,6 +51,7 @@ class Desk:
         self._show = show
         self.camera_message = ""
         self._pad: str | None = None
+        self._gate: PinGate | None = None
         self._trail: list[ScreenPresenter] = [IdlePresenter(self)]
         self._minute = helpers.clock().replace(second=0, microsecond=0)
 
@@ -65,13 +69,17 @@ class Desk:
     def scan(self, scan: Scan) -> bool:
         """Take what came from scanner, camera or keypad; returns whether it was accepted."""
         self.session.touched()
+        gate = self._gate
+        if gate is not None and scan.number == gate.person.badge:
+            return True  # the badge still lies before the camera
+        self._shut_gate()
         if scan.source is not ScanSource.KEYPAD and not scans.could_be_ours(scan.number):
-            self.foreign_text(scan.number, scan.source)
+            self.current.refuse(_NOT_SCANNED if gate else scans.foreign_sentence(scan.number))
             return False
         try:
             self._take(scan)
         except (KioskError, LabelError) as error:
-            self.current.refuse(error.operator_message)
+            self.current.refuse(_NOT_SCANNED if gate else error.operator_message)
             return False
         self._sightings.note(scan, self.session.person.id if self.session.person else None)
         return True
@@ -79,13 +87,17 @@ class Desk:
     def foreign_text(self, text: str, source: ScanSource) -> None:
         """Take a code that is no label number of ours."""
         self.session.touched()
+        self._shut_gate()
         self.current.refuse(scans.foreign_sentence(text))
 
     def typed(self, key: str) -> None:
         """Take a key that a person pressed on a real keyboard; 'enter' and 'back' by name.
 
-        It goes to the label pad if that is open, else to the screen's own field; digits for neither open the pad.
+        It goes to the pad that is open, else to the screen's own field; digits for neither open the label pad.
         """
+        if self._gate is not None:
+            self.pin_key({"backspace": "back"}.get(key, key))
+            return
         if self._pad is None and self.current.typed(key):
             return
         if self._pad is None and key.isdigit():
@@ -175,7 +187,25 @@ class Desk:
 
     def _sign_in(self, label: Label) -> None:
         person = scans.badge_owner(self.helpers, label)
-        self.session.sign_in(person)
+        if person == self.session.person or not needs_pin(self.helpers, person):
+            self._signed_in(person, BY_BADGE)
+            return
+        self._gate = PinGate(self.helpers, person, self._proved, self._reframe)
+        self.helpers.feedback("read")
+        self.current.clear_message()
+        self.current.reframe()
+
+    def _proved(self, person: Person) -> None:
+        """The PIN was right, or chosen: sign in, or say why the journal does not take it."""
+        self._shut_gate()
+        self.session.touched()
+        try:
+            self._signed_in(person, BY_PIN)
+        except KioskError as error:
+            self.current.refuse(error.operator_message)
+
+    def _signed_in(self, person: Person, proof: str) -> None:
+        self.session.sign_in(person, proof)
         self.helpers.feedback("read")
         if isinstance(self.current, CautionsPresenter):
             self.back()  # these cards were for somebody else to confirm
@@ -198,6 +228,8 @@ class Desk:
         """Keep the clock on screen right, and sign out whoever left; called about once a second."""
         now = self.helpers.clock()
         self._sightings.write()
+        if self._gate is not None and self.session.idle_s(now) >= CLOSES_AFTER_S:
+            self.close_pin_pad()
         if self.session.is_idle(now):
             self._leave("idle")
             return
@@ -223,7 +255,8 @@ class Desk:
 
     def frame(self, message: MessageState | None) -> FrameState:
         """Return what surrounds the screen."""
-        return FrameState(self.session.header(), message, self._pad_state(), len(self._trail) > 1)
+        gate = self._gate.state() if self._gate else None
+        return FrameState(self.session.header(), message, self._pad_state(), len(self._trail) > 1, gate)
 
     def is_current(self, presenter: ScreenPresenter) -> bool:
         """Whether a presenter's screen is the one shown."""
@@ -239,6 +272,7 @@ class Desk:
     def home(self) -> None:
         """Show the idle screen."""
         self._pad = None
+        self._shut_gate()
         self._trail = self._trail[:1]
         self.current.clear_message()
         self.current.refresh()
@@ -252,6 +286,7 @@ class Desk:
 
     def _go(self, presenter: ScreenPresenter) -> None:
         self._pad = None
+        self._shut_gate()
         self._trail = [before for before in self._trail if not isinstance(before, _PASSING)]
         self._trail.append(presenter)
         presenter.refresh()
@@ -311,6 +346,31 @@ class Desk:
         self._trail = [before for before in self._trail if isinstance(before, kept)]
         self._go(SavedPresenter(self, saved))
 
+    # --- the PIN pad ---
+
+    def pin_key(self, key: str) -> None:
+        """Take a key of the PIN pad."""
+        self.session.touched()
+        gate = self._gate
+        if gate is None:
+            return
+        gate.key(key)
+        if gate is self._gate:
+            self.current.reframe()
+
+    def close_pin_pad(self) -> None:
+        """Close the PIN pad, forgetting what was typed; whoever was signed in stays so."""
+        self._shut_gate()
+        self.current.reframe()
+
+    def _shut_gate(self) -> None:
+        if self._gate is not None:
+            self._gate.close()
+            self._gate = None
+
+    def _reframe(self) -> None:
+        self.current.reframe()
+
     # --- the label pad ---
 
     def _pad_state(self) -> LabelPadState | None:
@@ -322,6 +382,7 @@ class Desk:
     def open_label_pad(self) -> None:
         """Open the pad for typing a label number."""
         self._pad = ""
+        self._shut_gate()
         self.current.clear_message()
         self.current.reframe()
 

@@ -8,7 +8,7 @@ from datetime import date
 
 from kiosk.entities import Component, Position, Unit
 from kiosk.errors import NotFound
-from kiosk.presenters.ports import Clock, LabelDesk, NewId, Records, Reports, Sheets
+from kiosk.presenters.ports import Clock, LabelDesk, NewId, Pins, Records, Reports, Sheets
 from kiosk.presenters.settings import FloorSettings
 from kiosk.presenters.shifts import Shift, shift_at
 from kiosk.presenters.words import place_text
@@ -29,6 +29,7 @@ class Helpers:
     new_id: NewId
     settings: FloorSettings
     feedback: Feedback
+    pins: Pins
 
     def shift(self) -> Shift:
         """Return the shift that is running now."""

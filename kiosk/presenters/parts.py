@@ -74,13 +74,23 @@ class LabelPadState:
 
 
 @dataclass(frozen=True)
+class PinPadState:
+    """The overlay for typing a PIN: a dot for each digit, what to do or what was wrong, and whether it is looked at."""
+
+    typed: str
+    hint: str
+    busy: str = ""
+
+
+@dataclass(frozen=True)
 class FrameState:
-    """What surrounds every screen: header, message bar, label pad, the way back."""
+    """What surrounds every screen: header, message bar, label pad or PIN pad, the way back."""
 
     header: HeaderState
     message: MessageState | None = None
     label_pad: LabelPadState | None = None
     can_go_back: bool = True
+    pin_pad: PinPadState | None = None
 
 
 @dataclass(frozen=True)
@@ -349,6 +359,25 @@ class TrendState:
     x_ticks: tuple[AxisTick, ...]
     y_ticks: tuple[AxisTick, ...]
     sentence: str
+
+
+@dataclass(frozen=True)
+class FigureRow:
+    """One figure of a part, worked out and not measured.
+
+    Args:
+        title: What it is. `value`: the figure with its unit, or why there is none.
+        sure: How sure it is, '' where the formula carries no doubt of its own.
+        limit: What it is held against, '' if nothing. `source`: where it, or its limit, comes from.
+        note: What to mind; where two sources disagree, why this one was taken.
+    """
+
+    title: str
+    value: str
+    sure: str = ""
+    limit: str = ""
+    source: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True)

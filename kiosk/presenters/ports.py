@@ -57,6 +57,10 @@ class Records(Protocol):
     def position(self, position_id: str) -> Position: ...
     def people(self) -> tuple[Person, ...]: ...
     def person(self, person_id: str) -> Person: ...
+    def pin_was_set(self, person_id: str) -> bool:
+        """Return whether a person was ever given a PIN at this kiosk, by what the journal says."""
+        ...
+
     def label(self, number: str) -> Label | None: ...
     def issued_numbers(self) -> tuple[str, ...]: ...
     def next_serial(self) -> int: ...
@@ -190,6 +194,55 @@ class Reports(Protocol):
 
     def history_csv(self, request: HistoryRequest) -> Path:
         """Write the history as CSV and return where it was saved."""
+        ...
+
+
+@dataclass(frozen=True)
+class PinAnswer:
+    """What became of a PIN that was tried.
+
+    Args:
+        right: Whether it was the person's.
+        wait_s: How long until the next one is taken; above 0 with `right` False means that this one was not even
+            looked at, or was wrong. [s]
+        looked_at: False when it came too early and counts for nothing.
+        tries_left: Until the person is locked. `wrong_tries`: in a row, by the person; `kiosk_tries`: by whomever.
+        locked_until: Set when this try locked the person. Aware UTC.
+        paused_until: Set when this try made the kiosk take no PINs at all. Aware UTC.
+        was_locked: A lock had run out when this was tried.
+    """
+
+    right: bool
+    wait_s: float = 0.0
+    looked_at: bool = True
+    tries_left: int = 0
+    wrong_tries: int = 0
+    kiosk_tries: int = 0
+    locked_until: datetime | None = None
+    paused_until: datetime | None = None
+    was_locked: bool = False
+
+
+Failed = Callable[[Exception], None]
+
+
+class Pins(Protocol):
+    """Keeps and checks PINs. Answers come later, on the thread that asked: hashing takes its time on another."""
+
+    def is_set(self, person_id: str) -> bool:
+        """Return whether this kiosk keeps a PIN of a person."""
+        ...
+
+    def wait_s(self, person_id: str) -> float:
+        """Return how long until a PIN of this person is taken here. [s] 0 for now"""
+        ...
+
+    def check(self, person_id: str, pin: str, done: Callable[[PinAnswer], None], failed: Failed) -> None:
+        """Try a PIN; the try counts before it is looked at."""
+        ...
+
+    def choose(self, person_id: str, pin: str, done: Callable[[str], None], failed: Failed) -> None:
+        """Keep a PIN; `done` gets how it is hashed, in words."""
         ...
 
 

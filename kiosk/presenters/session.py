@@ -43,13 +43,13 @@ class Session:
             raise NotAllowed("Nobody is signed in. Scan your badge to work.")
         return self._person
 
-    def sign_in(self, person: Person) -> None:
-        """Sign a person in, signing out whoever was there; both go into the journal."""
+    def sign_in(self, person: Person, proof: str = "badge") -> None:
+        """Sign a person in, signing out whoever was there; both go into the journal, with what proved who it is."""
         if self._person == person:
             return
         if self._person is not None:
             self.sign_out("another badge")
-        self._helpers.records.append(self.event(SignedIn(self._helpers.shift().key), person))
+        self._helpers.records.append(self.event(SignedIn(self._helpers.shift().key, proof), person))
         self._person = person
 
     def sign_out(self, reason: str) -> None:
@@ -67,10 +67,13 @@ class Session:
         """Somebody is there."""
         self._touched_at = self._helpers.clock()
 
+    def idle_s(self, now: datetime) -> float:
+        """Return for how long nobody touched anything. [s]"""
+        return (now - self._touched_at).total_seconds()
+
     def is_idle(self, now: datetime) -> bool:
         """Whether a person is signed in and has not touched anything for too long."""
-        idle_s = (now - self._touched_at).total_seconds()
-        return self._person is not None and idle_s >= self._helpers.settings.idle_logout_s
+        return self._person is not None and self.idle_s(now) >= self._helpers.settings.idle_logout_s
 
     def header(self) -> HeaderState:
         """Return the line on top of every screen."""

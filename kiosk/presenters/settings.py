@@ -17,6 +17,7 @@ class FloorSettings:
         shift_names: Their names, as many.
         idle_logout_s: A person is logged out after this long without a touch or scan. [s]
         units: 'in' or 'mm' while nobody is signed in.
+        pin_for: Who proves a badge by a PIN: 'leads' (and supervisors), 'all' or 'nobody'.
     """
 
     time_zone: str = "UTC"
@@ -24,6 +25,7 @@ class FloorSettings:
     shift_names: tuple[str, ...] = ("early", "late", "night")
     idle_logout_s: float = 600
     units: str = "in"
+    pin_for: str = "leads"
     zone: tzinfo = field(init=False, compare=False, repr=False)
 
     @classmethod

@@ -11,7 +11,7 @@ from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, St
 from kivy.uix.floatlayout import FloatLayout
 
 from kiosk.presenters import states
-from kiosk.presenters.parts import MessageState
+from kiosk.presenters.parts import LabelPadState, MessageState, PinPadState
 from kiosk.screens.base import KioskScreen
 from kiosk.screens.cautions import CautionsScreen
 from kiosk.screens.component import ComponentScreen
@@ -19,6 +19,7 @@ from kiosk.screens.form import FormScreen
 from kiosk.screens.history import HistoryScreen
 from kiosk.screens.idle import IdleScreen
 from kiosk.screens.label_pad import LabelPad
+from kiosk.screens.pin_pad import PinPad
 from kiosk.screens.replace import ReplaceScreen
 from kiosk.screens.saved import SavedScreen
 from kiosk.screens.splice import SpliceScreen
@@ -39,6 +40,8 @@ SCREENS: dict[type, type[KioskScreen]] = {
     states.HistoryState: HistoryScreen,
 }
 
+PADS: dict[type, type[LabelPad] | type[PinPad]] = {LabelPadState: LabelPad, PinPadState: PinPad}
+
 
 class Stage(FloatLayout):
     """Shows one state at a time. Built with the first state and its presenter."""
@@ -51,7 +54,7 @@ class Stage(FloatLayout):
 
     def __init__(self, **kwargs: object) -> None:
         self._screens: dict[type, KioskScreen] = {}
-        self._pad: LabelPad | None = None
+        self._pad: LabelPad | PinPad | None = None
         self._message = MessagePanel(size_hint=(None, None))
         self._message.bind(on_answer=lambda _, key: self.presenter.answer(key), on_close=self.close_message)
         super().__init__(**kwargs)
@@ -71,7 +74,7 @@ class Stage(FloatLayout):
             self.ids.place.clear_widgets()
             self.ids.place.add_widget(screen)
         self._show_message(state.frame.message)
-        self._show_pad(state.frame.label_pad)
+        self._show_pad(state.frame.pin_pad or state.frame.label_pad)
 
     @property
     def screen(self) -> KioskScreen:
@@ -121,12 +124,14 @@ class Stage(FloatLayout):
         self._show_message(None)
 
     def _show_pad(self, pad: object) -> None:
-        if pad is None:
-            if self._pad is not None:
-                self.ids.over.clear_widgets()
-                self._pad = None
-        elif self._pad is None:
-            self._pad = LabelPad(state=pad, presenter=self.presenter)
+        kind = PADS.get(type(pad))
+        if self._pad is not None and type(self._pad) is not kind:
+            self.ids.over.clear_widgets()
+            self._pad = None
+        if kind is None:
+            return
+        if self._pad is None:
+            self._pad = kind(state=pad, presenter=self.presenter)
             self.ids.over.add_widget(self._pad)
         else:
             self._pad.state, self._pad.presenter = pad, self.presenter

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import count
@@ -47,7 +47,7 @@ from kiosk.events import (
 )
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
-from kiosk.presenters.ports import HistoryRequest, IssuedLabel, PrintProgress
+from kiosk.presenters.ports import Failed, HistoryRequest, IssuedLabel, PinAnswer, PrintProgress
 from kiosk.presenters.settings import FloorSettings
 from kiosk.service_sheet import (
     CautionSpec,
@@ -96,6 +96,7 @@ class FakeRecords:
     daily_hours: float | None = 4.0
     events: list[Event] = field(default_factory=list)
     refusal: KioskError | None = None
+    pins_set: set[str] = field(default_factory=set)
     prints: dict[str, LabelPrint] = field(default_factory=dict)
     sightings: dict[str, tuple[LabelSighting, ...]] = field(default_factory=dict)
     failures: tuple[tuple[LabelSighting, ...], ...] = ()
@@ -198,6 +199,9 @@ class FakeRecords:
 
     def person(self, person_id: str) -> Person:
         return _one(self.person_list, person_id)
+
+    def pin_was_set(self, person_id: str) -> bool:
+        return person_id in self.pins_set
 
     def label(self, number: str) -> Label | None:
         return self.labels.get(number)
@@ -342,6 +346,37 @@ class FakeReports:
         return Path("/reports/history.csv")
 
 
+@dataclass
+class FakePins:
+    """PINs in the open; `waiting` holds answers back until `answer` lets them go."""
+
+    kept: dict[str, str] = field(default_factory=dict)
+    next_answer: PinAnswer | None = None
+    holds_back: bool = False
+    waiting: list[Callable[[], None]] = field(default_factory=list)
+    failure: Exception | None = None
+
+    def is_set(self, person_id: str) -> bool:
+        return person_id in self.kept
+
+    def wait_s(self, person_id: str) -> float:
+        return 0.0
+
+    def check(self, person_id: str, pin: str, done: Callable[[PinAnswer], None], failed: Failed) -> None:
+        right = self.kept[person_id] == pin
+        self._answer(lambda: done(self.next_answer or PinAnswer(right, 0.0 if right else 1.0, tries_left=4)), failed)
+
+    def choose(self, person_id: str, pin: str, done: Callable[[str], None], failed: Failed) -> None:
+        self.kept[person_id] = pin
+        self._answer(lambda: done("in the open"), failed)
+
+    def _answer(self, answer: Callable[[], None], failed: Failed) -> None:
+        failure = self.failure
+        self.waiting.append(answer if failure is None else lambda: failed(failure))
+        if not self.holds_back:
+            self.waiting.pop()()
+
+
 # --- the yard ---
 
 LOCK_OUT = CautionSpec("locked-out", "DANGER", "A shaft that starts takes the hand that is in it.", "Lock out and try.")
@@ -423,11 +458,14 @@ class Yard:
     sounds: list[str]
     states: list[Any] = field(default_factory=list)
     presenters: list[Any] = field(default_factory=list)
+    pin_for: str = "nobody"
+    pins: FakePins = field(default_factory=lambda: FakePins())
 
     def __post_init__(self) -> None:
         ids = count(1)
         helpers = Helpers(self.records, self.sheets, self.labels, self.reports, self.clock,
-                          lambda: f"id-{next(ids):04d}", FloorSettings(), self.sounds.append)
+                          lambda: f"id-{next(ids):04d}", FloorSettings(pin_for=self.pin_for),
+                          self.sounds.append, self.pins)
         self.desk = Desk(helpers, self._show)
         self.helpers = helpers
         self.desk.start()

@@ -16,6 +16,7 @@ import pytest
 from printer_programs import NEEDED, LabelPrinterProgram, missing, wait_until
 
 from kiosk.entities import PrintState, Scan, ScanSource
+from kiosk.pin_desk import PinDesk, at_once
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.states import CautionsState, ReplaceState, SavedState
@@ -56,7 +57,7 @@ class Floor:
         self.state: object = None
         shop = self.shop
         self.desk = Desk(Helpers(shop.records, shop.sheets, shop.press, shop.reports, utc_now, new_id,
-                                 floor_settings(shop.config), lambda _: None), self._show)
+                                 floor_settings(shop.config), lambda _: None, PinDesk(shop.pins, at_once)), self._show)
         with (folder / "labels.csv").open(newline="", encoding="utf-8") as book:
             self.book = list(csv.DictReader(book))
         self.desk.start()
@@ -81,7 +82,7 @@ class Floor:
 
     def replace_until_the_label(self) -> str:
         """Sign in, open a bearing's replacement, confirm the cautions, choose a reason, print; return the number."""
-        self.scan(next(row["number"] for row in self.book if row["kind"] == "badge"))
+        self.scan(next(row["number"] for row in self.book if row["kind"] == "badge" and "mechanic" in row["what"]))
         self.scan(self.number("shaft-bearing"))
         part = self.state.component_id
         self.desk.open_job(part, "replace")

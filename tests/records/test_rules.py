@@ -18,9 +18,23 @@ from small_yard import (
     yard_events,
 )
 
-from kiosk.entities import Assembly, JobType, Label, LabelKind, Person, Position, Role, Side, Unit
+from kiosk.entities import (
+    Assembly,
+    JobType,
+    Label,
+    LabelKind,
+    LabelSighting,
+    Person,
+    Position,
+    PrintState,
+    Role,
+    ScanSource,
+    Side,
+    Unit,
+)
 from kiosk.errors import NotAllowed, NotFound, RecordError
 from kiosk.events import (
+    KINDS,
     CautionsConfirmed,
     ComponentInstalled,
     ComponentReplaced,
@@ -28,21 +42,35 @@ from kiosk.events import (
     FindingClosed,
     FindingOpened,
     HoursRead,
+    LabelFound,
     LabelIssued,
+    LabelPrintMoved,
+    LabelPrintQueued,
+    LabelReplaced,
     LabelRetired,
+    LabelSeen,
+    LabelsSwapped,
     PersonAdded,
+    PersonLocked,
+    PersonUnlocked,
+    PinSet,
+    PinsPaused,
     RecordCorrected,
     SheetAdopted,
     SignedIn,
     SignedOut,
     UnitAdded,
+    UnitHeld,
+    UnitReleased,
     YardNamed,
 )
 from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
+from kiosk.records.permissions import PERMISSIONS
 
 MECHANIC, LEAD, SUPERVISOR, SET_UP = "mechanic", "lead", "boss", None
 EVERYBODY = {MECHANIC, LEAD, SUPERVISOR}
+OTHER_UNIT = Unit("u2", "Two", "", "")
 
 
 def _corrected(person_id: str | None, of: str) -> Event:
@@ -64,7 +92,25 @@ ACTIONS: dict[str, tuple[Callable[[str | None], Event], set[str | None]]] = {
     "sign in": (lambda who: event(SignedIn("early"), who), EVERYBODY),
     "sign out": (lambda who: event(SignedOut("idle"), who), EVERYBODY | {SET_UP}),
     "issue a label": (lambda who: replace(label_issued("1000000009", 9), person_id=who), EVERYBODY | {SET_UP}),
-    "retire a label": (lambda who: event(LabelRetired("1000000003", "torn"), who), EVERYBODY | {SET_UP}),
+    "retire a label": (lambda who: event(LabelRetired("1000000003", "torn"), who), {LEAD, SUPERVISOR, SET_UP}),
+    "give a part another label": (
+        lambda who: event(LabelReplaced("bearing-left-1", "1000000001", "1000000003", "torn"), who),
+        EVERYBODY | {SET_UP}),
+    "swap labels": (lambda who: event(LabelsSwapped("bearing-left-1", "bearing-right-1", "mixed up"), who),
+                    EVERYBODY | {SET_UP}),
+    "find a label": (lambda who: event(LabelFound("1000000001", "floor"), who), EVERYBODY | {SET_UP}),
+    "see a label": (lambda who: event(LabelSeen("1000000001", LabelSighting(at(1), ScanSource.CAMERA)), who),
+                    EVERYBODY | {SET_UP}),
+    "queue a print": (lambda who: event(LabelPrintQueued("1000000003", ("a line",), 1, "torn"), who),
+                      EVERYBODY | {SET_UP}),
+    "move a print": (lambda who: event(LabelPrintMoved("print", PrintState.SENDING), who), EVERYBODY | {SET_UP}),
+    "hold a unit": (lambda who: event(UnitHeld("u1", "seal gone"), who), {LEAD, SUPERVISOR}),
+    "release a unit": (lambda who: event(UnitReleased("u2", "seal new"), who), {LEAD, SUPERVISOR}),
+    "set one's own PIN": (lambda who: event(PinSet(who or LEAD, "scrypt"), who), EVERYBODY | {SET_UP}),
+    "set another's PIN": (lambda who: event(PinSet("other", "scrypt"), who), {SET_UP}),
+    "lock a person": (lambda who: event(PersonLocked(LEAD, at(1), 5), who), {SET_UP}),
+    "unlock a person": (lambda who: event(PersonUnlocked(LEAD, "asked"), who), {SUPERVISOR, SET_UP}),
+    "pause PINs": (lambda who: event(PinsPaused(at(1), 12), who), {SET_UP}),
     "fit a part": (lambda who: event(ComponentInstalled(part("new", "spare", "1000000003")), who),
                    EVERYBODY | {SET_UP}),
     "save a job": (lambda who: replace(done(record(2, person_id=who or "")), person_id=who), EVERYBODY),
@@ -87,6 +133,10 @@ def busy_yard(yard: YardRecords) -> YardRecords:
     unit = next(each for each in yard_events() if isinstance(each.payload, UnitAdded)).payload
     assert isinstance(unit, UnitAdded)
     yard.append(event(replace(unit, positions=(*unit.positions, spare))))
+    yard.append(event(PersonAdded(Person("other", "Di Other", Role.LEAD, ""))))
+    yard.append(event(UnitAdded(OTHER_UNIT, (), ())))
+    yard.append(event(UnitHeld("u2", "seal gone"), LEAD))
+    yard.append(event(LabelPrintQueued("1000000003", ("a line",), 1, "torn"), event_id="print"))
     yard.append(done(record(1, id="saved")))
     yard.append(event(FindingOpened(finding("f1")), MECHANIC))
     return yard
@@ -106,6 +156,12 @@ def test_role__every_action_by_everybody__is_as_the_table_says(
         busy_yard.append(make(who))
 
 
+def test_role__every_kind_of_event__has_a_row_and_is_tried() -> None:
+    """No payload goes without a permission, and none without a trial by every role."""
+    assert set(PERMISSIONS) == set(KINDS.values())
+    assert {type(make(MECHANIC).payload) for make, _ in ACTIONS.values()} == set(KINDS.values())
+
+
 def test_role__stranger__is_not_found(yard: YardRecords) -> None:
     """An event by somebody who is not of the crew is refused."""
     with pytest.raises(NotFound, match="crew"):
@@ -113,7 +169,6 @@ def test_role__stranger__is_not_found(yard: YardRecords) -> None:
 
 
 LONG = "x" * 65
-OTHER_UNIT = Unit("u2", "Two", "", "")
 REFUSED: dict[str, tuple[Event, str]] = {
     "event id too long": (event(SignedIn("early"), MECHANIC, event_id=LONG), "64 characters"),
     "event id empty": (Event("", at(), MECHANIC, SignedIn("early")), "64 characters"),

@@ -64,6 +64,9 @@ IDLE_REFUSED = replace(
         ),
     ),
 )
+PIN_PAD = replace(
+    IDLE, frame=replace(IDLE.frame, pin_pad=p.PinPadState(
+        "●●●●●", "That is not the PIN. Wait 5 seconds; 2 more tries before it locks.")))
 LABEL_PAD = replace(
     IDLE, frame=replace(IDLE.frame, label_pad=p.LabelPadState("1 4821 99__ _", "3 digits are missing"))
 )
@@ -644,6 +647,7 @@ SAMPLES: dict[str, s.State] = {
     "idle": IDLE,
     "idle_refused": IDLE_REFUSED,
     "label_pad": LABEL_PAD,
+    "pin_pad": PIN_PAD,
     "unit": UNIT,
     "unit_belt": UNIT_BELT,
     "unit_drag": UNIT_DRAG,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from functools import singledispatch
 
-from kiosk.events import JournalEntry, SignedIn, SignedOut
+from kiosk.events import JournalEntry, PersonLocked, PersonUnlocked, PinSet, PinsPaused, SignedIn, SignedOut
 
 
 @singledispatch
@@ -28,3 +28,23 @@ def _(payload: SignedIn, entry: JournalEntry, connection: sqlite3.Connection) ->
 @project.register
 def _(payload: SignedOut, entry: JournalEntry, connection: sqlite3.Connection) -> None:
     """The journal keeps who left; no table needs it."""
+
+
+@project.register
+def _(payload: PinSet, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+    """The journal keeps that a PIN was set; an index finds it."""
+
+
+@project.register
+def _(payload: PersonLocked, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+    """The journal keeps it; the lock itself is kept with the PINs, outside the records."""
+
+
+@project.register
+def _(payload: PersonUnlocked, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+    """The journal keeps who let whom in; no table needs it."""
+
+
+@project.register
+def _(payload: PinsPaused, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+    """The journal keeps it; no table needs it."""

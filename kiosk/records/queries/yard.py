@@ -8,6 +8,10 @@ from kiosk.entities import Assembly, Person, Position, Role, Side, Unit
 from kiosk.records.models import AssemblyRow, PersonRow, PositionRow, SheetTextRow, UnitRow, YardRow
 from kiosk.records.queries.base import Queries, found
 
+# As the index over these entries has it, so that it is used.
+_PIN_SET = ("SELECT 1 FROM journal WHERE kind = 'pin set' AND json_extract(body, '$.person_id') = ? AND kiosk = ? "
+            "LIMIT 1")
+
 
 class YardQueries(Queries):
     """Questions about what the yard is made of."""
@@ -48,6 +52,11 @@ class YardQueries(Queries):
         """Return one of the crew; NotFound if nobody has that id."""
         row = self._store.row(PersonRow.select().where(PersonRow.id == person_id))
         return _person(found(row, "person", person_id))
+
+    def pin_was_set(self, person_id: str) -> bool:
+        """Return whether a person was ever given a PIN at this kiosk."""
+        found = self._store.sql(_PIN_SET, (person_id, self._kiosk))
+        return bool(found)
 
     def sheet_revisions(self, sheet: str) -> tuple[int, ...]:
         """Return the revisions of a service sheet that were ever in force, oldest first."""

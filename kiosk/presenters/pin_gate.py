@@ -1,0 +1,149 @@
+"""The pad on which a PIN is typed or chosen. It shows dots, never digits, and forgets what was typed with every step.
+
+A badge says who it is; the PIN proves it for those whom the yard's `pin_for` names. A person without a PIN at this
+kiosk chooses one, twice; one whose PIN is on record but not kept here any more is refused until it is set anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from kiosk.entities import Person, Role
+from kiosk.errors import KioskError, NotAllowed
+from kiosk.events import Event, Payload, PersonLocked, PersonUnlocked, PinSet, PinsPaused
+from kiosk.presenters.helpers import Helpers
+from kiosk.presenters.keys import digits_after
+from kiosk.presenters.parts import PinPadState
+from kiosk.presenters.ports import PinAnswer
+from kiosk.presenters.words import counted
+
+SHORTEST, LONGEST = 4, 12
+CLOSES_AFTER_S = 60.0
+BY_BADGE, BY_PIN = "badge", "badge and PIN"
+_WHO = {"leads": frozenset({Role.LEAD, Role.SUPERVISOR}), "all": frozenset(Role), "nobody": frozenset[Role]()}
+
+
+def needs_pin(helpers: Helpers, person: Person) -> bool:
+    """Say whether the yard asks this person for a PIN."""
+    return person.role in _WHO[helpers.settings.pin_for]
+
+
+class PinGate:
+    """One person at the pad.
+
+    Args:
+        signed_in: Called with the person once the PIN proved right or was chosen.
+        changed: Called when the pad looks different.
+    """
+
+    def __init__(self, helpers: Helpers, person: Person, signed_in: Callable[[Person], None],
+                 changed: Callable[[], None]) -> None:
+        self.person = person
+        self._helpers, self._signed_in, self._changed = helpers, signed_in, changed
+        self._typed, self._first, self._busy, self._is_open = "", "", False, True
+        self._stage = "enter" if helpers.pins.is_set(person.id) else "choose"
+        if self._stage == "choose" and helpers.records.pin_was_set(person.id):
+            raise NotAllowed(f"The PIN of {person.name} is not kept at this kiosk any more. Have it set again with "
+                             "'kiosk pin set'.")
+        wait_s = helpers.pins.wait_s(person.id)
+        self._said = f"Wait {_time_text(wait_s)}, then type it." if wait_s > 0 else ""
+
+    def state(self) -> PinPadState:
+        """Return what the pad shows."""
+        return PinPadState("●" * len(self._typed), self._said or self._hint(), "Looking …" if self._busy else "")
+
+    def close(self) -> None:
+        """Forget what was typed; an answer still on its way signs nobody in."""
+        self._typed, self._first, self._is_open = "", "", False
+
+    def key(self, key: str) -> None:
+        """Take a key of the pad: a digit, 'back', 'clear' or 'enter'."""
+        if self._busy or not self._is_open:
+            return
+        if key != "enter":
+            self._said = ""
+            self._typed = digits_after(self._typed, key, LONGEST) if key != "." else self._typed
+            return
+        typed, self._typed = self._typed, ""
+        if len(typed) < SHORTEST:
+            self._said = f"A PIN has {SHORTEST} to {LONGEST} digits."
+        elif self._stage == "enter":
+            self._busy = True
+            self._helpers.pins.check(self.person.id, typed, self._checked, self._failed)
+        else:
+            self._choose(typed)
+
+    def _choose(self, typed: str) -> None:
+        if self._stage == "choose":
+            self._stage, self._first, self._said = "repeat", typed, ""
+            return
+        first, self._first = self._first, ""
+        self._stage = "choose"
+        if typed != first:
+            self._said = "The two were not the same. Choose again."
+            return
+        self._busy = True
+        self._helpers.pins.choose(self.person.id, typed, self._chosen, self._failed)
+
+    def _checked(self, answer: PinAnswer) -> None:
+        self._busy = False
+        self._record(answer)
+        if answer.right:
+            self._through()
+            return
+        self._helpers.feedback("refused")
+        self._said = _sentence(answer)
+        self._changed()
+
+    def _record(self, answer: PinAnswer) -> None:
+        """Put a lock, a pause or the end of a lock into the journal, in the kiosk's own name."""
+        if answer.was_locked:
+            self._append(PersonUnlocked(self.person.id, "the time ran out"), None)
+        if answer.locked_until is not None:
+            self._append(PersonLocked(self.person.id, answer.locked_until, answer.wrong_tries), None)
+        if answer.paused_until is not None:
+            self._append(PinsPaused(answer.paused_until, answer.kiosk_tries), None)
+
+    def _chosen(self, method: str) -> None:
+        self._busy = False
+        self._append(PinSet(self.person.id, method), self.person.id)
+        self._through()
+
+    def _through(self) -> None:
+        if self._is_open:
+            self._signed_in(self.person)
+
+    def _failed(self, error: Exception) -> None:
+        self._busy = False
+        self._helpers.feedback("refused")
+        self._said = (error.operator_message if isinstance(error, KioskError)
+                      else "The PIN could not be looked at. Try again, and tell the supervisor if it comes again.")
+        self._changed()
+
+    def _append(self, payload: Payload, person_id: str | None) -> None:
+        now: datetime = self._helpers.clock()
+        self._helpers.records.append(Event(self._helpers.new_id(), now, person_id, payload))
+
+    def _hint(self) -> str:
+        if self._stage == "enter":
+            return f"PIN of {self.person.name}"
+        if self._stage == "choose":
+            return f"{self.person.name}: choose a PIN of {SHORTEST} to {LONGEST} digits"
+        return "The same PIN once more"
+
+
+def _sentence(answer: PinAnswer) -> str:
+    if answer.locked_until is not None:
+        return f"{answer.wrong_tries} wrong PINs in a row: locked for {_time_text(answer.wait_s)}."
+    if not answer.looked_at:
+        return f"Too early. Wait {_time_text(answer.wait_s)}, then type it again."
+    left = "one more try" if answer.tries_left == 1 else f"{answer.tries_left} more tries"
+    return f"That is not the PIN. Wait {_time_text(answer.wait_s)}; {left} before it locks."
+
+
+def _time_text(seconds: float) -> str:
+    """Return a wait in words, never shorter than it is."""
+    if seconds > 90:
+        return counted(-(-seconds // 60), "minute")
+    return counted(max(1.0, -(-seconds // 1)), "second")

@@ -20,7 +20,7 @@ from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
 from kiosk.print_worker import PrintWorker
 from kiosk.records.ids import new_id
-from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, CameraRead, Decoder
+from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, CameraRead, Decoder, Frame
 from kiosk.scan.wedge import Outcome, Scanned, Wedge
 from kiosk.shop import Shop, floor_settings, utc_now
 
@@ -52,7 +52,8 @@ class KioskApp:
             self._show,
         )
         self._wedge = Wedge()
-        self._camera = Camera(config.camera, lambda: _make_reader(shop)) if config.camera else None
+        self._camera = (Camera(config.camera, lambda: _make_reader(shop), grade_of=_print_grade) if config.camera
+                        else None)
         self._printer = PrintWorker(shop.records, shop.press.queue) if shop.press.queue else None
         self._numerics: threading.Thread | None = None
 
@@ -128,8 +129,8 @@ class KioskApp:
 
     def _camera_event(self, event: CameraEvent) -> None:
         if isinstance(event, CameraRead):
-            self.desk.scan(
-                Scan(event.number, ScanSource.CAMERA, utc_now(), event.how, event.tries, event.took_ms))
+            self.desk.scan(Scan(event.number, ScanSource.CAMERA, utc_now(), event.how, event.tries, event.took_ms,
+                                event.grade))
         elif isinstance(event, CameraGone):
             self.shell.clear_preview()
             self.desk.camera_changed(event.message)
@@ -173,3 +174,15 @@ def _make_reader(shop: Shop) -> Decoder:
         reader = Reader(shop.records.issued_numbers())
     _log.info("label reader ready after %.1f s", time.monotonic() - started)
     return reader
+
+
+def _print_grade(frame: Frame, number: str) -> float | None:
+    """Grade a label that was just read, on the camera's own thread."""
+    from labels.errors import LabelError
+    from labels.quality import print_quality
+
+    try:
+        quality = print_quality(frame, number)
+    except LabelError:
+        return None
+    return None if quality is None else quality.grade

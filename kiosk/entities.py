@@ -83,6 +83,7 @@ class Scan:
         at: When. Aware UTC.
         how: 'plain' for an ordinary read, 'matched' for one matched against the issued numbers.
         tries: Pictures with bars in them that the camera needed. `took_ms`: from the first of them. [ms]
+        grade: Print grade as far as a camera can judge, 4 best to 0; None where nothing was graded.
     """
 
     number: str
@@ -91,6 +92,7 @@ class Scan:
     how: str = "plain"
     tries: int = 1
     took_ms: float = 0.0
+    grade: float | None = None
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,8 @@ LOOK_BACK = 5
 LEAST_SIGHTINGS = 3
 LOOK_BACK_DAYS = 90
 HARD_TRIES = 8
+# A print graded lower reads by luck: D and F of ISO/IEC 15416, as far as a camera can judge.
+POOR_GRADE = 1.5
 DEFAULT_SHARE = 0.6
 LEAST_FAILURES = 8
 # What is learned stays between these, so that a few odd labels cannot make every label due or none.
@@ -55,7 +57,12 @@ class SightingRecords(Protocol):
 def is_hard(sighting: LabelSighting) -> bool:
     """Return whether a read took more than an ordinary one."""
     mended = sighting.how not in ("plain", "")
-    return mended or sighting.tries >= HARD_TRIES or sighting.source is ScanSource.KEYPAD
+    return mended or sighting.tries >= HARD_TRIES or sighting.source is ScanSource.KEYPAD or is_poor(sighting.grade)
+
+
+def is_poor(grade: float | None) -> bool:
+    """Return whether a print was graded and found too bad to be used."""
+    return grade is not None and grade < POOR_GRADE
 
 
 def hard_share(sightings: Sequence[LabelSighting]) -> float | None:

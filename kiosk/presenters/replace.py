@@ -20,6 +20,7 @@ from kiosk.presenters.facts import component_facts, since_text
 from kiosk.presenters.helpers import Part, part_of
 from kiosk.presenters.hours import are_hours_fresh, current_hours
 from kiosk.presenters.keys import keypad_key
+from kiosk.presenters.label_health import is_poor
 from kiosk.presenters.label_life import blank_label
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.new_records import new_record
@@ -107,8 +108,7 @@ class ReplacePresenter(ScreenPresenter):
             return
         if not self._text("description"):
             raise NotAllowed("Say what the new part is first.")
-        lines = (self._part.unit.name, self._part.position.name, self._text("description"))
-        issued = self.helpers.labels.issue(LabelKind.COMPONENT, lines)
+        issued = self.helpers.labels.issue(LabelKind.COMPONENT, self._label_lines())
         self._keep(replace(self._draft, number=issued.number, pdf=str(issued.pdf)))
 
     @action
@@ -142,12 +142,32 @@ class ReplacePresenter(ScreenPresenter):
             return False
         if parse(scan.number).digits != self._draft.number:
             return False
-        person = self.desk.session.person
-        self.helpers.labels.was_read(self._draft.number, scan.source.value, person.id if person else None)
-        self._keep(replace(self._draft, read_back=scan.source.value))
-        self.clear_message()
-        self.refresh()
+        if is_poor(scan.grade):
+            self._ask_poor(scan)
+        else:
+            self.clear_message()
+            self._take_read_back(scan.source)
+            self.refresh()
         return True
+
+    def _take_read_back(self, source: ScanSource) -> None:
+        person = self.desk.session.person
+        self.helpers.labels.was_read(self._draft.number, source.value, person.id if person else None)
+        self._keep(replace(self._draft, read_back=source.value))
+
+    def _ask_poor(self, scan: Scan) -> None:
+        """A label that reads badly when it is new will not last."""
+        self.ask("The new label reads, but badly: it will not last.", {
+            "again": ("Print it again", self._print_better),
+            "use": ("Use it all the same", lambda: self._take_read_back(scan.source)),
+        }, f"Grade {scan.grade:.1f} of 4, as far as a camera can judge. Clean the printer's head; look at the roll.")
+
+    def _print_better(self) -> None:
+        person = self.desk.session.worker()
+        if self.helpers.labels.progress(self._draft.number) is None:
+            self.helpers.labels.print_again(self._draft.number, self._label_lines(), "reads badly", person.id)
+        else:
+            self.helpers.labels.send_again(self._draft.number, person.id, "reads badly")
 
     def _takes_blank(self, scan: Scan) -> bool:
         """A label printed ahead needs no printing: scanned, it is the new part's and read back."""
@@ -185,6 +205,9 @@ class ReplacePresenter(ScreenPresenter):
         person = self.desk.session.person
         self._draft = replace(draft, by=person.name if person else draft.by, at=self.helpers.clock())
         self.desk.drafts.keep(self._part.component.id, self._job.key, self._draft)
+
+    def _label_lines(self) -> tuple[str, ...]:
+        return (self._part.unit.name, self._part.position.name, self._text("description"))
 
     def _text(self, row: str) -> str:
         return self._draft.texts.get(row, "").strip()

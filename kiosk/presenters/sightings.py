@@ -39,7 +39,7 @@ class Sightings:
         if label is None:
             return
         how = TYPED if scan.source is ScanSource.KEYPAD else scan.how
-        seen = LabelSighting(scan.at, scan.source, how, scan.tries, scan.took_ms)
+        seen = LabelSighting(scan.at, scan.source, how, scan.tries, scan.took_ms, scan.grade)
         self._helpers.records.append(
             Event(self._helpers.new_id(), self._helpers.clock(), person_id, LabelSeen(number, seen)))
         # A part's label is read back on its own page, where its old label with the same number can be told apart.

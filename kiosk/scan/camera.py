@@ -24,6 +24,7 @@ from kiosk.scan.gate import SteadyGate
 
 Frame = NDArray[np.uint8]
 RETRY_S = 2.0
+PLAIN = "plain"
 # OpenCV spreads over all cores by default, and then the screen stutters.
 cv2.setNumThreads(1)
 
@@ -37,9 +38,12 @@ class Decoder(Protocol):
 class Decoded(Protocol):
     """One frame's result: the number or None, how it was read ('plain', 'matched' …), where bars are or None."""
 
-    number: str | None
-    how: str
-    corners: object
+    @property
+    def number(self) -> str | None: ...
+    @property
+    def how(self) -> str | None: ...
+    @property
+    def corners(self) -> object: ...
 
 
 @dataclass(frozen=True)
@@ -50,6 +54,7 @@ class CameraRead:
     how: str
     tries: int = field(default=1, compare=False)
     took_ms: float = field(default=0.0, compare=False)
+    grade: float | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True)
@@ -74,12 +79,15 @@ class Camera:
         source: '0', '1' … for a device, a video file's path, or a stream URL.
         make_decoder: Called once on the decode thread; the reader may be slow to build.
         preview_width: Frames for the screen are scaled to this width. [px]
+        grade_of: Grades the label of a number in a frame, on the decode thread, once a scan; None if it cannot.
     """
 
-    def __init__(self, source: str, make_decoder: Callable[[], Decoder], preview_width: int = 640) -> None:
+    def __init__(self, source: str, make_decoder: Callable[[], Decoder], preview_width: int = 640,
+                 grade_of: Callable[[Frame, str], float | None] = lambda _frame, _number: None) -> None:
         self._source = source
         self._make_decoder = make_decoder
         self._preview_width = preview_width
+        self._grade_of = grade_of
         self._gate = SteadyGate()
         self._events: queue.SimpleQueue[CameraEvent] = queue.SimpleQueue()
         self._lock = threading.Lock()
@@ -188,7 +196,8 @@ class Camera:
             decoded, now = decoder.read(frame), time.monotonic()
             taken = effort.saw_bars(now) if decoded.number or decoded.corners is not None else Effort(0, 0.0)
             if decoded.number and self._gate.offer(decoded.number, now):
-                self._events.put(CameraRead(decoded.number, decoded.how, taken.tries, taken.took_ms))
+                grade = self._grade_of(frame, decoded.number)
+                self._events.put(CameraRead(decoded.number, decoded.how or PLAIN, taken.tries, taken.took_ms, grade))
                 effort.was_read()
 
 

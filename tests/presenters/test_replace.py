@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from kiosk.entities import ScanSource
+from kiosk.entities import Scan, ScanSource
 from kiosk.errors import DeviceError
 from kiosk.events import ComponentReplaced
 from kiosk.presenters.ports import PrintProgress
@@ -206,3 +206,33 @@ def test_scan_of_the_new_label_ends_its_print(change):
     number = change.labels.printed[0][0]
     change.scan(number)
     assert change.labels.told == [("read", number, "scanner")]
+
+
+@pytest.mark.parametrize(("answer", "read_back"), [("use", True), ("again", False)])
+def test_new_label_that_reads_badly_is_asked_about(change, answer, read_back):
+    """A camera's poor grade offers a better print; the mechanic may use it all the same."""
+    prepare(change)
+    number = change.labels.printed[0][0]
+    change.desk.scan(Scan(number, ScanSource.CAMERA, change.clock(), grade=1.2))
+    assert "reads, but badly" in change.message.text and "1.2 of 4" in change.message.what_now
+    assert not change.state.label.read_back
+    change.screen.answer(answer)
+    assert change.state.label.read_back is read_back
+    assert change.labels.told[0][:2] == ("read" if read_back else "print", number)
+
+
+def test_bad_print_goes_to_the_printer_again(change):
+    """With a printer the same print goes back into its queue, by the mechanic's word."""
+    prepare(change)
+    number = change.labels.printed[0][0]
+    change.labels.print_progress = PrintProgress("It should be out.")
+    change.desk.scan(Scan(number, ScanSource.CAMERA, change.clock(), grade=0.5))
+    change.screen.answer("again")
+    assert change.labels.told[0][:2] == ("again", number)
+
+
+def test_good_grade_is_an_ordinary_read_back(change):
+    """Nothing is asked."""
+    prepare(change)
+    change.desk.scan(Scan(change.labels.printed[0][0], ScanSource.CAMERA, change.clock(), grade=3.4))
+    assert change.state.label.read_back and change.message is None

@@ -93,7 +93,9 @@ def fit(component: Component, position: Position, sheet: ServiceSheet, day: date
     age = min(used_share * life, 3000.0)
     levels: dict[tuple[str, Side], Level] = {}
     for spec in sheet.readings:
-        drift = DRIFTS[sheet.key][spec.key]
+        drift = DRIFTS[sheet.key].get(spec.key)
+        if drift is None:  # read only when somebody asks for it; no round measures it
+            continue
         per_hour = _rate(drift, chance)
         for side in spec.sides:  # both sides of a machine wear much alike
             levels[spec.key, side] = _level(drift, per_hour * chance.uniform(0.85, 1.15), hours, age, chance)

@@ -40,14 +40,18 @@ _DESCRIPTIONS = {
     "feed-gate": "Feed gate with two rods",
 }
 GREASE = "lithium complex"
+# Outer ring, balls and the inner ring between the seals; from memory and rounded.
+SEALED_KG = {"UC207": 0.33, "UC208": 0.45, "UC209": 0.50}
 BELT_PITCHES, BELT_PITCH_MM = 30, 150
 
 
 def new_part(machine: Machine, sheet: str) -> Part:
     """Return a new part of the kind that a sheet serves, as it fits the machine."""
     if sheet in ("shaft-bearing", "spreader-bearing"):
-        properties = {"bearing": machine.bearing, "thickener": GREASE}
+        properties = {"bearing": machine.bearing, "thickener": GREASE, "mass_kg": SEALED_KG[machine.bearing]}
         return Part(f"Insert bearing {machine.bearing} in its housing", properties)
+    if sheet == "chain-shaft":
+        return Part(_DESCRIPTIONS[sheet], _shaft_spans(machine))
     if sheet == "flight-chain":
         links = 12 * machine.size
         return Part(f"Pair of conveyor chains, {links} links each",
@@ -61,6 +65,13 @@ def new_part(machine: Machine, sheet: str) -> Part:
             "belt_length_mm": BELT_PITCHES * BELT_PITCH_MM, "cleat_pitch_mm": BELT_PITCH_MM, "cleat_phase_mm": 75,
             "splices_mm": [0]})
     return Part(_DESCRIPTIONS[sheet], {})
+
+
+def _shaft_spans(machine: Machine) -> dict[str, Any]:
+    """Return span and wanted sag of the strand that the shaft carries, as its chain's sheet has them."""
+    if machine.is_spreader:
+        return {"span_mm": 2375, "sag_wanted_mm": 60}
+    return {"span_mm": _elevator_spans(12 * machine.size)["span_mm"], "sag_wanted_mm": 42}
 
 
 def _elevator_spans(links: int) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from kiosk.presenters.words import date_text, hours_text
 
 # Suffix of a property's name: the quantity's unit inside the code, as everywhere.
 _SUFFIXES = {"_mm": "mm", "_hours": "h", "_percent": "percent", "_newton": "newton", "_rpm": "rpm", "_grams": "grams",
-             "_degrees": "degrees", "_celsius": "degC"}
+             "_degrees": "degrees", "_celsius": "degC", "_kg": "kg"}
 
 
 def since_text(helpers: Helpers, component: Component) -> str:

@@ -15,6 +15,9 @@ from kiosk.presenters.session import Session
 from kiosk.presenters.shifts import working_day
 from kiosk.presenters.words import hours_text, sentence, when_text
 
+METER_ENDS = (10_000.0, 100_000.0)
+"""Where meters start again at zero: four or five digits before the point. [h]"""
+
 _REFUSALS = {
     "went backwards": "That is less than the last reading. Read the meter again, or choose what you meant.",
     "dated before the reading before": "The kiosk's clock stands before the last reading. Tell the supervisor.",
@@ -56,6 +59,7 @@ class HoursEntry:
         self._is_estimate = True
         self._message = ""
         self._meant: tuple[float, ...] = ()
+        self._gone_round: tuple[float, ...] = ()
 
     @property
     def is_confirmed(self) -> bool:
@@ -66,7 +70,7 @@ class HoursEntry:
         """Take a key; the first one replaces the estimate."""
         before = "" if self._is_estimate and key != "back" else self._typed
         self._typed, self._is_estimate = digits_after(before, key), False
-        self._message, self._meant = "", ()
+        self._message, self._meant, self._gone_round = "", (), ()
 
     def take(self, text: str) -> None:
         """Take a reading that was offered, and confirm it."""
@@ -79,15 +83,20 @@ class HoursEntry:
         if hours is None or self._is_refused(hours):
             return
         self._helpers.records.append(self._session.event(HoursRead(self._unit_id, hours), self._session.worker()))
-        self._message, self._meant = "", ()
+        self._message, self._meant, self._gone_round = "", (), ()
 
     def panel(self) -> HoursPanel:
         """Return the field as the screen shows it."""
         return HoursPanel(
             prompt="Hour meter: read it, then confirm or type it", typed=self._typed, last=self._last_text(),
             message=self._message, confirmed=self.is_confirmed,
-            suggestions=tuple(ActionState(f"{hours:.1f}", hours_text(hours)) for hours in self._meant),
+            suggestions=self._suggestions(),
         )
+
+    def _suggestions(self) -> tuple[ActionState, ...]:
+        return (*(ActionState(f"{hours:.1f}", hours_text(hours)) for hours in self._meant),
+                *(ActionState(f"{hours:.1f}", f"{hours_text(hours)}: the meter went round")
+                  for hours in self._gone_round))
 
     def _estimate(self) -> str:
         if self._last is None:
@@ -109,10 +118,21 @@ class HoursEntry:
                               working_day(self._helpers.clock(), settings))
         if checked.verdict != "reject":
             return False
-        self._meant = checked.alternatives
+        self._meant, self._gone_round = checked.alternatives, self._rolled_over(hours)
         self._message = _REFUSALS.get(checked.reason) or (
             "That is more than 24 hours a day since the last reading. Read the meter again, or choose what you meant.")
         return True
+
+    def _rolled_over(self, hours: float) -> tuple[float, ...]:
+        """Return the total that a meter gone round past its end stands for, offered where such a gain is possible."""
+        last, settings = self._last, self._helpers.settings
+        if last is None or hours >= last.hours:
+            return ()
+        today = working_day(self._helpers.clock(), settings)
+        totals = (last.hours + meter.gain_over_rollover(last.hours % end, hours, end, confirmed=True)
+                  for end in METER_ENDS if hours < end and last.hours >= end / 2)
+        return tuple(total for total in totals
+                     if meter.check(last.hours, working_day(last.at, settings), total, today).verdict != "reject")
 
     def _last_text(self) -> str:
         if self._last is None:

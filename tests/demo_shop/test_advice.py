@@ -38,8 +38,13 @@ CASES = [pytest.param(*case, id=f"{case[1].key}-{case[2].key}-{place}") for plac
 
 def readings(sheet: ServiceSheet, job: JobSpec, share: float) -> tuple[Judged, ...]:
     specs = [sheet.reading(key) for key in job.readings]
-    return tuple(judge_typed(spec, side, Phase.AS_FOUND, Typed(f"{at(spec, share):.1f} mm", "mm"))
-                 for spec in specs for side in spec.sides if spec.unit == "mm")
+    return tuple(judge_typed(spec, side, Phase.AS_FOUND, Typed(text(spec, share), "mm"))
+                 for spec in specs for side in spec.sides)
+
+
+def text(spec: ReadingSpec, share: float) -> str:
+    value = max(at(spec, share), 0.0)
+    return f"{value:.0f}" if spec.unit == "count" else f"{value:.1f}"
 
 
 def at(spec: ReadingSpec, share: float) -> float:

@@ -207,6 +207,23 @@ def test_slipped_decimal_point_is_offered_right(cards):
     assert cards.records.payloads(HoursRead) == [HoursRead("u4", 1240.5)]
 
 
+def test_meter_gone_round_is_offered_with_its_total(yard):
+    """By hand: from 9,995 to 10,000 and on to 3.2 are 8.2 h; one touch takes 10,003.2 h."""
+    last = yard.records.hour_readings["u4"]
+    yard.records.hour_readings["u4"] = replace(last, hours=9995.0)
+    yard.sign_in()
+    yard.scan(yard.label_of("c-bearing"))
+    yard.screen.save_quick()
+    yard.screen.hours_key("clear")
+    for key in "3.2":
+        yard.screen.hours_key(key)
+    yard.screen.confirm_hours()
+    offers = {offer.key: offer.label for offer in yard.state.hours.suggestions}
+    assert offers["10003.2"].endswith("the meter went round")
+    yard.screen.take_hours("10003.2")
+    assert yard.records.payloads(HoursRead) == [HoursRead("u4", 10003.2)]
+
+
 def test_unit_never_read_before_asks_for_the_meter(yard):
     """Without a last reading nothing is estimated and any reading is taken."""
     yard.records.hour_readings.clear()

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kiosk.calc.computations import COMPUTATIONS
+from kiosk.calc.computations import COMPUTATIONS, Computation
 from kiosk.entities import Component
 from kiosk.errors import KioskError
 from kiosk.presenters.advice.bearing_advice import grease_advice, life_advice
@@ -60,9 +60,10 @@ ADVISERS: Mapping[str, Adviser] = {
 }
 
 
-def effective_parameters(spec: ComputationSpec, component: Component) -> dict[str, Any]:
+def effective_parameters(spec: ComputationSpec, component: Component,
+                         catalogue: Mapping[str, Computation] = COMPUTATIONS) -> dict[str, Any]:
     """Return a computation's parameters, the part's own properties over the sheet's where both have one."""
-    known = COMPUTATIONS[spec.name]
+    known = catalogue[spec.name]
     own = {name: value for name, value in component.properties.items()
            if name in known.parameters or name in known.optional}
     return {**spec.parameters, **own}

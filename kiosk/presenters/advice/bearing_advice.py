@@ -80,7 +80,7 @@ def life_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
     life = _life(row, load.load_newton, rpm, float(parameters.get("reliability_percent", 90.0)))
     safety = bearing_load.static_safety(radial, axial, row.static_rating_newton)
     lines = [
-        line(WHY, f"{row.designation} under {load.load_newton:.0f} N at {rpm:g} r/min: {_life_words(life.hours)} at "
+        line(WHY, f"{row.designation} under {load.load_newton:.0f} N at {rpm:g} r/min: {life_words(life.hours)} at "
                   f"{life.reliability_percent:g} % reliability."),
         line(CHECK, life.caution),
         line(DO if safety.enough else STOP, f"Static safety {safety.safety:.1f}; {safety.least:g} is the least."),
@@ -91,7 +91,7 @@ def life_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
     return Advice(tuple(lines), details, f"{life.source}; {row.source}")
 
 
-def _life_words(hours: float) -> str:
+def life_words(hours: float) -> str:
     """Return a rating life; beyond what any machine runs it only says so."""
     return f"{hours:,.0f} h" if hours < LONGEST_TOLD_HOURS else f"more than {LONGEST_TOLD_HOURS:,.0f} h"
 

@@ -1,0 +1,82 @@
+"""What every maker of figures gets and gives: parameters and a part in, rows with doubt, limit and source out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from kiosk.calc.terms import TERMS
+from kiosk.entities import Component, SeriesPoint, Side
+from kiosk.presenters.helpers import Helpers, Part
+from kiosk.presenters.parts import FigureRow
+from kiosk.presenters.quantities import show_quantity
+from kiosk.service_sheet import ReadingSpec
+
+MOST_POINTS = 200
+
+
+@dataclass(frozen=True)
+class FigureContext:
+    """One part, with what is on record of it. `units`: 'in' or 'mm', for the texts."""
+
+    helpers: Helpers
+    part: Part
+    units: str
+
+    @property
+    def component(self) -> Component:
+        """The part itself."""
+        return self.part.component
+
+    def length(self, mm: float) -> str:
+        """Return a length in both units."""
+        return show_quantity(mm, "mm", self.units)
+
+    def shown(self, value: float, spec: ReadingSpec) -> str:
+        """Return a value of a reading in the person's units."""
+        return show_quantity(value, spec.unit, self.units)
+
+    @cached_property
+    def hours_now(self) -> float | None:
+        """The unit's hour meter, None if it was never read. [h]"""
+        reading = self.helpers.records.hours(self.part.unit.id)
+        return reading.hours if reading else None
+
+    def series(self, spec: ReadingSpec) -> dict[Side, list[SeriesPoint]]:
+        """Return the readings of one quantity by side, oldest first."""
+        sides: dict[Side, list[SeriesPoint]] = {}
+        for point in self.helpers.records.series(self.component.id, spec.key)[-MOST_POINTS:]:
+            sides.setdefault(Side(point.side), []).append(point)
+        return sides
+
+
+Maker = Callable[[Mapping[str, Any], FigureContext], tuple[FigureRow, ...]]
+
+
+def term(key: str) -> str:
+    """Return a quantity's name and printed symbol as the table of terms has them."""
+    known = TERMS[key]
+    name = known.name[:1].upper() + known.name[1:]
+    return f"{name} {known.symbol}" if known.symbol else name
+
+
+def row(title: str, value: str, *, sure: str = "", limit: str = "", source: str = "", note: str = "") -> FigureRow:
+    """Return one figure."""
+    return FigureRow(title, value, sure, limit, source, note)
+
+
+def share(value: float) -> str:
+    """Return a share in per cent; one below half a per cent is not called nothing."""
+    return f"{value:.0%}" if value >= 0.005 or value == 0 else "less than 1%"
+
+
+def newton(value: float) -> str:
+    """Return a force."""
+    return f"{value:,.0f} N"
+
+
+def hours(value: float) -> str:
+    """Return running hours, whole."""
+    return f"{value:,.0f} h"

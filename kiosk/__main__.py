@@ -27,6 +27,7 @@ COMMANDS = {
     "rebuild": "make all tables anew from the journal",
     "backup": "write a verified copy of the records",
     "restore": "put a verified backup in the place of the records, keeping the old file",
+    "pin": "set or unlock a person's PIN at this kiosk, or list who has one",
     "reckon": "answer a shop-floor computation at the desk",
 }
 

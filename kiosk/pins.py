@@ -33,7 +33,7 @@ TRIES = 5
 LOCKED_S = 15 * 60.0
 # The wait after the first, second … wrong try in a row.
 WAITS_S = (1.0, 2.0, 5.0, 10.0)
-KIOSK_TRIES, KIOSK_PAUSED_S = 12, 5 * 60.0
+KIOSK_TRIES, KIOSK_PAUSED_S = 10, 5 * 60.0
 # The kiosk's own count of wrong tries, by whomever, starts again after so long without one.
 KIOSK_FORGETS_S = 15 * 60.0
 _SALT_BYTES = _PEPPER_BYTES = 32
@@ -55,6 +55,10 @@ class Tries:
             return 0.0
         return min(max((self.not_before - now).total_seconds(), 0.0), most_s)
 
+    def is_locked(self, now: datetime) -> bool:
+        """Return whether the PIN is locked now."""
+        return self.locked and self.wait_s(now, LOCKED_S) > 0
+
 
 @dataclass(frozen=True)
 class Hashed:
@@ -62,9 +66,9 @@ class Hashed:
 
     salt: str = field(repr=False)
     hash: str = field(repr=False)
-    n: int = N
-    r: int = R
-    p: int = P
+    n: int
+    r: int
+    p: int
 
 
 @dataclass(frozen=True)
@@ -101,7 +105,7 @@ class PinVault:
         """
         refuse_weak(pin)
         salt = secrets.token_bytes(_SALT_BYTES)
-        kept = Hashed(salt.hex(), _hash(pin, salt, self._pepper(make=True), N, R, P).hex())
+        kept = Hashed(salt.hex(), _hash(pin, salt, self._pepper(make=True), N, R, P).hex(), N, R, P)
         with self._lock:
             now = self._read()
             self._write(replace(now, pins={**now.pins, person_id: kept}, tries=_without(now.tries, person_id)))

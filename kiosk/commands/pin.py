@@ -1,0 +1,84 @@
+"""`kiosk pin set NAME`, `unlock NAME`, `list`: the crew's PINs at this kiosk. A PIN is asked for, never an argument."""
+
+from __future__ import annotations
+
+import argparse
+import getpass
+import sys
+
+from kiosk.commands.common import add_json, add_shop, print_json
+from kiosk.entities import Person
+from kiosk.errors import NotAllowed, NotFound
+from kiosk.events import Event, Payload, PersonUnlocked, PinSet
+from kiosk.records.ids import new_id
+from kiosk.shop import Shop, utc_now
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's options."""
+    add_shop(parser)
+    parser.add_argument("do", choices=("set", "unlock", "list"), help="what to do")
+    parser.add_argument("name", nargs="?", help="the person's name, badge number or id")
+    add_json(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Set a PIN, let somebody in again, or list who has one."""
+    with Shop.open(options.shop) as shop:
+        if options.do == "list":
+            _list(shop, options.json)
+            return 0
+        person = _person(shop, options.name or "")
+        said = _set(shop, person) if options.do == "set" else _unlock(shop, person)
+    if options.json:
+        print_json({"person": person.id, "done": said})
+    else:
+        print(said)
+    return 0
+
+
+def _set(shop: Shop, person: Person) -> str:
+    first = _ask(f"New PIN of {person.name}: ")
+    if first != _ask("The same PIN once more: "):
+        raise NotAllowed("The two were not the same. Nothing was changed.")
+    _append(shop, PinSet(person.id, shop.pins.set(person.id, first)))
+    return f"{person.name} has a new PIN at this kiosk."
+
+
+def _unlock(shop: Shop, person: Person) -> str:
+    if not shop.pins.unlock(person.id):
+        return f"{person.name} is not locked."
+    _append(shop, PersonUnlocked(person.id, "unlocked at the desk"))
+    return f"{person.name} may try again."
+
+
+def _append(shop: Shop, payload: Payload) -> None:
+    shop.records.append(Event(new_id(), utc_now(), None, payload))
+
+
+def _list(shop: Shop, as_json: bool) -> None:
+    tries, now = shop.pins.people(), utc_now()
+    rows = [{"person": person.name, "role": person.role.value, "pin": person.id in tries,
+             "locked": person.id in tries and tries[person.id].is_locked(now)} for person in shop.records.people()]
+    if as_json:
+        print_json(rows)
+        return
+    for row in rows:
+        state = ("locked" if row["locked"] else "PIN set") if row["pin"] else "no PIN"
+        print(f"{row['person']}, {row['role']}: {state}")
+
+
+def _person(shop: Shop, what: str) -> Person:
+    people = shop.records.people()
+    wanted = what.strip().casefold()
+    for person in people:
+        if wanted and wanted in (person.id.casefold(), person.name.casefold(), person.badge):
+            return person
+    raise NotFound(f"There is nobody '{what}'. The crew: {', '.join(person.name for person in people)}.")
+
+
+def _ask(prompt: str) -> str:
+    """Ask without showing what is typed; a script may send a line a question instead."""
+    if sys.stdin.isatty():
+        return getpass.getpass(prompt)
+    return sys.stdin.readline().strip()

@@ -6,7 +6,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -15,6 +15,7 @@ from typing import Protocol
 from kiosk.entities import (
     Assembly,
     Component,
+    Correction,
     Finding,
     HistoryFilter,
     HoursReading,
@@ -29,6 +30,7 @@ from kiosk.entities import (
     ServiceRecord,
     Side,
     Unit,
+    UnitHold,
 )
 from kiosk.events import Event, JournalEntry
 from kiosk.service_sheet import ServiceSheet
@@ -98,6 +100,32 @@ class Records(Protocol):
         self, position_id: str, filter: HistoryFilter = EVERYTHING, before: tuple[datetime, str] | None = None,
         limit: int = 50,
     ) -> tuple[ServiceRecord, ...]: ...
+    def unit_history(
+        self, unit_id: str, filter: HistoryFilter = EVERYTHING, before: tuple[datetime, str] | None = None,
+        limit: int = 50,
+    ) -> tuple[ServiceRecord, ...]: ...
+    def person_history(
+        self, person_id: str, filter: HistoryFilter = EVERYTHING, before: tuple[datetime, str] | None = None,
+        limit: int = 50,
+    ) -> tuple[ServiceRecord, ...]: ...
+    def corrections(self, record_ids: Iterable[str]) -> Mapping[str, Correction]:
+        """Return {record id: its correction} for those of the records that were corrected or annulled."""
+        ...
+
+    def correction_that_made(self, record_id: str) -> Correction | None:
+        """Return the correction that brought a record in the place of another, None for an ordinary record."""
+        ...
+
+    def entry(self, event_id: str) -> JournalEntry: ...
+    def finding(self, finding_id: str) -> Finding: ...
+    def hold_of(self, unit_id: str) -> UnitHold | None:
+        """Return why a unit is held out of service now, None if it may go out."""
+        ...
+
+    def holds(self) -> tuple[UnitHold, ...]:
+        """Return every unit that is held out of service now."""
+        ...
+
     def last_done(self, unit_id: str) -> Mapping[tuple[str, str], LastDone]:
         """Return {(component id, job): last time} for the parts that sit on the unit now."""
         ...

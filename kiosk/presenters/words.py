@@ -22,6 +22,7 @@ def mark(word: str, colour: str) -> Mark:
 
 FINE = mark("fine", GOOD)
 OPEN_FINDING = mark("finding", BAD)
+HELD = mark("out of service", BAD)
 DUE_NOW = mark("due", DUE)
 IS_OVERDUE = mark("overdue", OVERDUE)
 NOT_YET = mark("not yet", NEUTRAL)

@@ -14,6 +14,7 @@ import pytest
 from kiosk.entities import (
     Assembly,
     Component,
+    Correction,
     Finding,
     HistoryFilter,
     HoursReading,
@@ -32,18 +33,23 @@ from kiosk.entities import (
     ServiceRecord,
     Side,
     Unit,
+    UnitHold,
 )
 from kiosk.errors import KioskError, NotFound
 from kiosk.events import (
     CautionsConfirmed,
     ComponentReplaced,
     Event,
+    FindingClosed,
     FindingOpened,
     HoursRead,
     JobDone,
     JournalEntry,
     LabelReplaced,
     LabelsSwapped,
+    RecordCorrected,
+    UnitHeld,
+    UnitReleased,
 )
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
@@ -90,6 +96,8 @@ class FakeRecords:
     labels: dict[str, Label] = field(default_factory=dict)
     service_records: list[ServiceRecord] = field(default_factory=list)
     findings: dict[str, Finding] = field(default_factory=dict)
+    unit_holds: list[UnitHold] = field(default_factory=list)
+    corrected: dict[str, Correction] = field(default_factory=dict)
     hour_readings: dict[str, HoursReading] = field(default_factory=dict)
     confirmed: set[tuple[str, str, str, str]] = field(default_factory=set)
     series_points: dict[tuple[str, str], list[SeriesPoint]] = field(default_factory=dict)
@@ -122,6 +130,18 @@ class FakeRecords:
             self.confirmed |= {(payload.unit_id, event.person_id or "", payload.shift, key) for key in payload.cautions}
         elif isinstance(payload, FindingOpened):
             self.findings[payload.finding.id] = payload.finding
+        elif isinstance(payload, FindingClosed):
+            self.findings[payload.finding_id] = replace(
+                self.findings[payload.finding_id], closed_at=event.at, closed_reason=payload.reason)
+        elif isinstance(payload, UnitHeld):
+            self.unit_holds.append(UnitHold(event.id, payload.unit_id, payload.reason, event.at, event.person_id or ""))
+        elif isinstance(payload, UnitReleased):
+            self.unit_holds = [hold for hold in self.unit_holds if hold.unit_id != payload.unit_id]
+        elif isinstance(payload, RecordCorrected):
+            new = payload.replacement
+            self.corrected[payload.record_id] = Correction(
+                payload.record_id, event.id, event.at, event.person_id, payload.reason, None if new is None else new.id)
+            self.service_records += [] if new is None else [new]
         elif isinstance(payload, JobDone):
             self._apply_job(payload)
         elif isinstance(payload, ComponentReplaced):
@@ -174,7 +194,22 @@ class FakeRecords:
         return self.prints.get(number)
 
     def head(self) -> str:
-        return ""
+        return str((len(self.events), len(self.service_records), len(self.findings), self.daily_hours))
+
+    def hold_of(self, unit_id: str) -> UnitHold | None:
+        return next((hold for hold in self.unit_holds if hold.unit_id == unit_id and hold.released_at is None), None)
+
+    def holds(self) -> tuple[UnitHold, ...]:
+        return tuple(hold for hold in self.unit_holds if hold.released_at is None)
+
+    def finding(self, finding_id: str) -> Finding:
+        return self.findings[finding_id]
+
+    def corrections(self, record_ids: Iterable[str]) -> Mapping[str, Correction]:
+        return {key: self.corrected[key] for key in record_ids if key in self.corrected}
+
+    def correction_that_made(self, record_id: str) -> Correction | None:
+        return next((one for one in self.corrected.values() if one.event_id == record_id), None)
 
     def yard_name(self) -> str:
         return "Harbour yard"

@@ -39,6 +39,11 @@ class FindingQueries(Queries):
             (UnitHoldRow.unit_id == unit_id) & UnitHoldRow.released_at.is_null()))
         return None if row is None else _hold(row)
 
+    def holds(self) -> tuple[UnitHold, ...]:
+        """Return every unit that is held out of service now, oldest first."""
+        query = UnitHoldRow.select().where(UnitHoldRow.released_at.is_null())
+        return tuple(map(_hold, self._store.rows(query.order_by(UnitHoldRow.held_at))))
+
     def holds_of(self, unit_id: str) -> tuple[UnitHold, ...]:
         """Return every time a unit was held out of service, newest first."""
         query = UnitHoldRow.select().where(UnitHoldRow.unit_id == unit_id)

@@ -7,15 +7,19 @@ unit's meters, so they only rise.
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time, timedelta
-from typing import Any
 
 from kiosk.entities import HoursReading
 from kiosk.records.instants import from_utc_text, utc_text
-from kiosk.records.models import HourReadingRow
 from kiosk.records.queries.base import Queries
 
 _DAY = timedelta(days=1)
 Point = tuple[datetime, float]
+
+# By hand: a due list asks these for every unit of the yard, and building them by peewee took longer than running them.
+_LATEST = """SELECT unit_id, hours, at, person_id FROM hour_reading WHERE unit_id = ?
+    ORDER BY at DESC, source_id DESC LIMIT 1"""
+_BEFORE = "SELECT at, hours FROM hour_reading WHERE unit_id = ? AND at < ? ORDER BY at DESC, source_id DESC LIMIT 1"
+_FROM = "SELECT at, hours FROM hour_reading WHERE unit_id = ? AND at >= ? ORDER BY at, source_id LIMIT 1"
 
 
 class HourQueries(Queries):
@@ -23,14 +27,9 @@ class HourQueries(Queries):
 
     def hours(self, unit_id: str) -> HoursReading | None:
         """Return a unit's latest hour-meter reading, None if there is none."""
-        query = HourReadingRow.select(
-            HourReadingRow.unit_id, HourReadingRow.hours, HourReadingRow.at, HourReadingRow.person_id,
-        ).where(HourReadingRow.unit_id == unit_id)
-        row = self._store.row(query.order_by(*_newest_first()).limit(1))
-        if row is None:
-            return None
-        unit_id, hours, at, person_id = row
-        return HoursReading(unit_id, hours, from_utc_text(at), person_id)
+        for found, hours, at, person_id in self._store.sql(_LATEST, (unit_id,)):
+            return HoursReading(found, hours, from_utc_text(at), person_id)
+        return None
 
     def hours_per_day(self, unit_id: str, today: date, over_days: int = 60) -> float | None:
         """Return the unit's running hours per calendar day over the last `over_days`, None if unknown.
@@ -55,21 +54,12 @@ class HourQueries(Queries):
         return start, before[1] + share * (after[1] - before[1])
 
     def _reading_before(self, unit_id: str, end: datetime) -> Point | None:
-        query = _points(unit_id).where(HourReadingRow.at < utc_text(end))
-        return _point(self._store.row(query.order_by(*_newest_first()).limit(1)))
+        return self._point(_BEFORE, unit_id, end)
 
     def _reading_from(self, unit_id: str, start: datetime) -> Point | None:
-        query = _points(unit_id).where(HourReadingRow.at >= utc_text(start))
-        return _point(self._store.row(query.order_by(HourReadingRow.at, HourReadingRow.source_id).limit(1)))
+        return self._point(_FROM, unit_id, start)
 
-
-def _points(unit_id: str) -> Any:
-    return HourReadingRow.select(HourReadingRow.at, HourReadingRow.hours).where(HourReadingRow.unit_id == unit_id)
-
-
-def _newest_first() -> tuple[Any, Any]:
-    return HourReadingRow.at.desc(), HourReadingRow.source_id.desc()
-
-
-def _point(row: Any) -> Point | None:
-    return None if row is None else (from_utc_text(row[0]), row[1])
+    def _point(self, statement: str, unit_id: str, moment: datetime) -> Point | None:
+        for at, hours in self._store.sql(statement, (unit_id, utc_text(moment))):
+            return from_utc_text(at), hours
+        return None

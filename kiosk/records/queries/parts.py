@@ -10,10 +10,14 @@ from peewee import fn
 from kiosk.entities import Component, Label, LabelKind
 from kiosk.records import codec
 from kiosk.records.instants import from_utc_text
-from kiosk.records.models import ComponentRow, LabelRow, PositionRow
+from kiosk.records.models import ComponentRow, LabelRow, column_names
 from kiosk.records.queries.base import Queries, found
 
 _COMPONENT = ComponentRow.select()
+# By hand: a due list asks this for every unit of the yard.
+_OF_UNIT = f"""SELECT {", ".join(f"component.{column}" for column in column_names(ComponentRow))}
+    FROM component CROSS JOIN position ON position.id = component.position_id
+    WHERE component.unit_id = ? AND component.retired_at IS NULL ORDER BY position.walk_order, component.id"""
 _LABEL = LabelRow.select(LabelRow.number, LabelRow.kind, LabelRow.subject_id, LabelRow.issued_at,
                          LabelRow.retired_at, LabelRow.retired_reason)
 _FIRST_SERIAL = 1
@@ -34,9 +38,7 @@ class PartQueries(Queries):
 
     def components_of_unit(self, unit_id: str) -> tuple[Component, ...]:
         """Return the parts that sit on the unit now, by position's walk order."""
-        query = _COMPONENT.join(PositionRow, on=(PositionRow.id == ComponentRow.position_id)).where(
-            _sits() & (ComponentRow.unit_id == unit_id)).order_by(PositionRow.walk_order, ComponentRow.id)
-        return tuple(map(_component, self._store.rows(query)))
+        return tuple(map(_component, self._store.sql(_OF_UNIT, (unit_id,))))
 
     def components_at(self, position_id: str) -> tuple[Component, ...]:
         """Return every part that sat at the position, newest first."""

@@ -21,7 +21,7 @@ ComponentState → ComponentPresenter: save_quick() · pick_quick(job: str) · m
 CautionsState → CautionsPresenter: confirm(key: str) · next_page() · previous_page() · hours_key(key: str) ·
     take_hours(key: str) · confirm_hours() · go_on()
 FormState → FormPresenter: key(key: str) · focus(row: str) · next_row() · toggle_unit() · show_phase(phase: str) ·
-    take_suggestion() · toggle_step(number: int) · toggle_finding(key: str) · set_note(text: str) ·
+    take_suggestion() · measure_again() · toggle_step(number: int) · toggle_finding(key: str) · set_note(text: str) ·
     start_over() · save()
 SpliceState → SplicePresenter: key(key: str) · focus(row: str) · next_row() · toggle_unit() · choose_plan(key: str) ·
     go_on() · tick_bolt(number: int) · untick_bolt() · save()

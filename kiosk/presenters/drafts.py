@@ -31,7 +31,8 @@ class FormDraft(Draft):
     """An open form.
 
     Args:
-        typed: {row key: typed}. `active`: the row that the keypad goes to. `unit`: of bare numbers typed now.
+        typed: {row key: typed}. `repeats`: {row key: earlier readings of the same thing}.
+        active: The row that the keypad goes to. `unit`: of bare numbers typed now.
         steps: Numbers of the steps ticked. `resolves`: ids of the findings to close.
     """
 
@@ -42,10 +43,22 @@ class FormDraft(Draft):
     steps: frozenset[int] = frozenset()
     resolves: frozenset[str] = frozenset()
     note: str = ""
+    repeats: Mapping[str, tuple[Typed, ...]] = field(default_factory=dict)
 
     def with_text(self, row: str, typed: Typed) -> FormDraft:
         """Return the draft with another text in a row."""
         return replace(self, typed={**self.typed, row: typed})
+
+    def measured_again(self, row: str) -> FormDraft:
+        """Return the draft with a row's text kept as an earlier reading, and room for the next one."""
+        typed = self.typed[row]
+        kept = (*self.repeats.get(row, ()), typed)
+        return replace(self.with_text(row, Typed("", typed.unit)), repeats={**self.repeats, row: kept})
+
+    def taken_back(self, row: str) -> FormDraft:
+        """Return the draft with a row's last earlier reading back in its field."""
+        kept = self.repeats[row]
+        return replace(self.with_text(row, kept[-1]), repeats={**self.repeats, row: kept[:-1]})
 
 
 @dataclass(frozen=True)

@@ -84,7 +84,7 @@ class FormPresenter(ScreenPresenter):
     def unsaved(self) -> str:
         """What is typed and not saved."""
         draft = self._draft
-        typed = any(typed.text.strip() for typed in draft.typed.values())
+        typed = any(typed.text.strip() for typed in draft.typed.values()) or any(draft.repeats.values())
         return f"{self._job.title} on {self._part.place}" if typed or draft.steps or draft.note else ""
 
     # --- actions ---
@@ -97,8 +97,7 @@ class FormPresenter(ScreenPresenter):
         elif key == "next":
             self._next_row()
         elif self._draft.active:
-            typed = self._typed()
-            self._keep(self._draft.with_text(self._draft.active, Typed(text_after(typed.text, key), typed.unit)))
+            self._keep(self._after_key(key))
 
     def typed(self, key: str) -> bool:
         """Take a key of a real keyboard for the active row."""
@@ -134,6 +133,13 @@ class FormPresenter(ScreenPresenter):
         row = self._active_row()
         if row is not None and row.meant:
             self._keep(self._draft.with_text(row.key, Typed(row.meant, self._draft.unit)))
+
+    @action
+    def measure_again(self) -> None:
+        """Keep what stands in the active row as one reading, and wait for the next: their mean is judged."""
+        row = self._active_row()
+        if row is not None and row.can_repeat:
+            self._keep(self._draft.measured_again(row.key))
 
     @action
     def toggle_step(self, number: int) -> None:
@@ -206,6 +212,13 @@ class FormPresenter(ScreenPresenter):
         """Return what stands in the active row; an empty one takes the form's unit."""
         typed = self._draft.typed.get(self._draft.active)
         return typed if typed is not None and typed.text else Typed("", self._draft.unit)
+
+    def _after_key(self, key: str) -> FormDraft:
+        """Return the draft after a key; deleting in an empty field takes the reading before back."""
+        typed, active = self._typed(), self._draft.active
+        if key == "back" and not typed.text and self._draft.repeats.get(active):
+            return self._draft.taken_back(active)
+        return self._draft.with_text(active, Typed(text_after(typed.text, key), typed.unit))
 
     def _next_row(self) -> None:
         rows = self._rows()

@@ -80,8 +80,8 @@ def form_rows(specs: Sequence[ReadingSpec], job: JobSpec, draft: FormDraft) -> F
 
 def _rows(specs: Sequence[ReadingSpec], phase: Phase, draft: FormDraft) -> tuple[Judged, ...]:
     return tuple(
-        judge_typed(spec, side, phase, draft.typed.get(row_key(phase, spec.key, side), Typed("", draft.unit)))
-        for spec in specs for side in spec.sides
+        judge_typed(spec, side, phase, draft.typed.get(key, Typed("", draft.unit)), draft.repeats.get(key, ()))
+        for spec in specs for side in spec.sides if (key := row_key(phase, spec.key, side))
     )
 
 

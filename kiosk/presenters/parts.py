@@ -158,6 +158,7 @@ class ReadingRow:
         message: Sentence about what was typed, '' if all is well.
         suggestion: 'did you mean …' as a button; a tap calls `take_suggestion()`. None if there is none.
         why: How sure the verdict is and where the limit comes from.
+        again: Key that keeps this reading and waits for the next; a tap calls `measure_again()`. None if there is none.
     """
 
     key: str
@@ -175,6 +176,7 @@ class ReadingRow:
     suggestion: ActionState | None
     why: str
     active: bool
+    again: ActionState | None = None
 
 
 @dataclass(frozen=True)

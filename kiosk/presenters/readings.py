@@ -20,6 +20,7 @@ from kiosk.presenters.words import sentence, side_text, verdict_mark
 from kiosk.service_sheet import ReadingSpec
 
 NO_LIMITS = "no limits"
+MOST_REPEATS = 9
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,9 @@ class Judged:
     """One row of a form with what its text means.
 
     Args:
-        value: None while the text is empty or unreadable. [unit of the spec]
+        earlier: Readings of the same thing, typed before this one and kept.
+        value: None while the text is empty or unreadable; the mean where there are earlier ones. [unit of the spec]
+        combined: Mean and uncertainty of several readings, None for a single one.
         judgement: None without a value or without limits.
         message: What is wrong with the text, or the question about a slip.
         meant: What a slip probably meant, as a text to type; '' if nothing looks like a slip.
@@ -41,6 +44,8 @@ class Judged:
     judgement: tolerance.Judgement | None = None
     message: str = ""
     meant: str = ""
+    earlier: tuple[Typed, ...] = ()
+    combined: tolerance.Combined | None = None
 
     @property
     def key(self) -> str:
@@ -53,31 +58,63 @@ class Judged:
         return Verdict(self.judgement.verdict) if self.judgement else None
 
 
+    @property
+    def standard_uncertainty(self) -> float:
+        """u of the value: of its instrument, or of the mean of several readings. [unit of the spec]"""
+        return self.combined.standard_uncertainty if self.combined else standard_uncertainty(self.spec)
+
+    @property
+    def can_repeat(self) -> bool:
+        """Whether what stands in the field may be kept as one reading of several."""
+        return bool(self.typed.text.strip()) and self.value is not None and len(self.earlier) < MOST_REPEATS
+
+
 def row_key(phase: Phase, quantity: str, side: Side) -> str:
     """Return the name of a form's row."""
     return f"{phase.value}|{quantity}|{side.value}"
 
 
-def judge_typed(spec: ReadingSpec, side: Side, phase: Phase, typed: Typed) -> Judged:
-    """Return what a typed text means for one reading; never raises."""
-    if not typed.text.strip():
+def judge_typed(spec: ReadingSpec, side: Side, phase: Phase, typed: Typed, earlier: tuple[Typed, ...] = ()) -> Judged:
+    """Return what a typed text means for one reading, with the earlier readings of the same thing; never raises."""
+    texts = [one for one in (*earlier, typed) if one.text.strip()]
+    if not texts:
         return Judged(spec, side, phase, typed)
     try:
-        value = read_quantity(typed.text, spec.unit, typed.unit)
-        judgement = judge_value(spec, value)
+        values = [read_quantity(one.text, spec.unit, one.unit) for one in texts]
+        combined = tolerance.combine_readings(values, spec.resolution) if len(values) > 1 else None
+        value = combined.mean if combined else values[0]
+        judgement = judge_value(spec, value, combined.standard_uncertainty if combined else None)
     except KioskError as error:
-        return Judged(spec, side, phase, typed, message=error.operator_message)
-    slip = _slip(spec, value)
-    if slip is None:
-        return Judged(spec, side, phase, typed, value, judgement)
-    return Judged(spec, side, phase, typed, value, judgement, slip.question, slip.text)
+        return Judged(spec, side, phase, typed, message=error.operator_message, earlier=earlier)
+    slip = _slip(spec, values[-1])
+    message, meant = (slip.question, slip.text) if slip else (_too_close(spec, judgement, combined), "")
+    return Judged(spec, side, phase, typed, value, judgement, message, meant, earlier, combined)
 
 
-def judge_value(spec: ReadingSpec, value: float) -> tolerance.Judgement | None:
-    """Return the judgement of a value in the spec's unit, None where the sheet sets no limit."""
+def judge_value(spec: ReadingSpec, value: float, uncertainty: float | None = None) -> tolerance.Judgement | None:
+    """Return the judgement of a value in the spec's unit, None where the sheet sets no limit.
+
+    Args:
+        spec: The reading.
+        value: In its unit.
+        uncertainty: Its standard uncertainty, None for that of the instrument. [its unit]
+    """
     if spec.lower is None and spec.upper is None:
         return None
-    return tolerance.judge(value, spec.lower, spec.upper, standard_uncertainty(spec), spec.rule)
+    u = standard_uncertainty(spec) if uncertainty is None else uncertainty
+    return tolerance.judge(value, spec.lower, spec.upper, u, spec.rule)
+
+
+def _too_close(spec: ReadingSpec, judgement: tolerance.Judgement | None, combined: tolerance.Combined | None) -> str:
+    """Return which term of the uncertainty to improve where the verdict is too close to call, '' elsewhere."""
+    if judgement is None or judgement.verdict != tolerance.TOO_CLOSE:
+        return ""
+    if combined is None:
+        return (f"Too close to call: the step of the {spec.instrument} is all the doubt that is known. Measure again, "
+                "the mean counts, or take a finer instrument.")
+    largest = tolerance.largest_term(combined.terms)
+    what = "that the readings differ" if largest.name == "repeat" else f"the step of the {spec.instrument}"
+    return f"Still too close to call; {largest.share:.0%} of the doubt is {what}. {largest.advice}"
 
 
 def standard_uncertainty(spec: ReadingSpec) -> float:
@@ -104,8 +141,15 @@ def reading_row(judged: Judged, shown_units: str, active: bool) -> ReadingRow:
         limits=show_limits(spec.lower, spec.upper, spec.unit, shown_units), how=spec.how, instrument=spec.instrument,
         gauge=gauge_state(spec, judged.value, judged.judgement, shown_units, verdict),
         verdict=None if judged.judgement is None else verdict,
-        message=judged.message, suggestion=suggestion, why=_why(judged), active=active,
+        message=judged.message, suggestion=suggestion, why=_why(judged), active=active, again=_again(judged),
     )
+
+
+def _again(judged: Judged) -> ActionState | None:
+    """Return the key that keeps this reading for a mean: offered where the verdict hangs on it, or once begun."""
+    if judged.meant or not judged.can_repeat or not (judged.earlier or judged.verdict is Verdict.TOO_CLOSE):
+        return None
+    return ActionState("again", f"Measure again, keep {judged.typed.text.strip()}")
 
 
 def _why(judged: Judged) -> str:
@@ -113,7 +157,9 @@ def _why(judged: Judged) -> str:
     source = f"Limits: {judged.spec.source}."
     if judged.judgement is None:
         return source
-    sure = sentence(tolerance.probability_in_words(judged.judgement.probability_within))
+    count = len(judged.earlier) + bool(judged.typed.text.strip())
+    several = f"Mean of {count} readings. " if judged.combined else ""
+    sure = several + sentence(tolerance.probability_in_words(judged.judgement.probability_within))
     coarse = "" if judged.judgement.gauge_capable else (
         f" No reading with {judged.spec.instrument} could be called within: use a finer instrument.")
     return f"{sure}{coarse} Rule: {judged.judgement.rule}. {source}"
@@ -147,14 +193,18 @@ def kept_reading(judged: Judged) -> Reading | None:
     return Reading(
         quantity=spec.key, side=judged.side, phase=judged.phase,
         typed=_typed_with_unit(judged), value=judged.value, unit=spec.unit,
-        standard_uncertainty=standard_uncertainty(spec), lower=spec.lower, upper=spec.upper,
+        standard_uncertainty=judged.standard_uncertainty, lower=spec.lower, upper=spec.upper,
         rule=judgement.rule if judgement else NO_LIMITS, limit_source=spec.source,
         verdict=judged.verdict or Verdict.WITHIN,
     )
 
 
 def _typed_with_unit(judged: Judged) -> str:
-    """Return the text, and in brackets the unit that a bare number was read in."""
-    text, unit = judged.typed.text, judged.typed.unit
-    bare = is_length(judged.spec.unit) and not any(letter.isalpha() or letter in "'\"" for letter in text)
-    return f"{text.strip()} ({unit})" if bare else text.strip()
+    """Return every text of the reading, each with the unit in brackets that a bare number was read in."""
+    texts = [one for one in (*judged.earlier, judged.typed) if one.text.strip()]
+    return "; ".join(_text_with_unit(one, judged.spec) for one in texts)
+
+
+def _text_with_unit(typed: Typed, spec: ReadingSpec) -> str:
+    bare = is_length(spec.unit) and not any(letter.isalpha() or letter in "'\"" for letter in typed.text)
+    return f"{typed.text.strip()} ({typed.unit})" if bare else typed.text.strip()

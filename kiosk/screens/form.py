@@ -59,10 +59,13 @@ class FormScreen(KioskScreen):
     def _advice_source(self) -> tuple[Hashable, ...]:
         message = self.active.message if self.active else ""
         how = self.active.how if self.active and not self.active.typed else ""
-        return (message, how, *self.state.differences, *self.state.advice, self.state.save.missing)
+        again = self.active.again if self.active else None
+        return (message, again, how, *self.state.differences, *self.state.advice, self.state.save.missing)
 
-    def _advice(self) -> Iterator[TextRow]:
-        if self.active and self.active.message:
+    def _advice(self) -> Iterator[Any]:
+        if self.active and self.active.again:
+            yield press_row(self.active.again.label, (self.active.message,), "inspect", self.presenter.measure_again)
+        elif self.active and self.active.message:
             yield TextRow(title=self.active.message, figure="stop")
         yield from map(advice_row, (*self.state.advice, *self.state.differences))
         if self.active and not self.active.typed:

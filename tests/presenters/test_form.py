@@ -42,6 +42,73 @@ def test_verdict_sag__common_practice_no_source__3_to_4_in(sag, text, verdict):
     assert sag.state.rows[0].verdict.word == verdict
 
 
+# --- measuring again ---
+
+
+def test_too_close_to_call_names_what_to_improve(sag):
+    """A single reading knows only the step of its instrument; measuring again is offered beside it."""
+    enter(sag, "3")
+    row = sag.state.rows[0]
+    assert "step of the tape, 1/16 in is all the doubt" in row.message
+    assert row.again.label == "Measure again, keep 3"
+
+
+def test_a_clear_verdict_offers_no_second_reading(sag):
+    """In the middle of the limits nothing is asked."""
+    enter(sag, "3 1/2")
+    assert (sag.state.rows[0].message, sag.state.rows[0].again) == ("", None)
+
+
+def test_repeat_readings__jcgm_100__mean_is_judged_with_its_own_uncertainty(sag):
+    """3, 3 1/4 and 3 1/2 in: mean 3 1/4 in; s = 1/4 in, so u² = (6.35²)/3 + 1.5875²/12 and u is 3.694 mm."""
+    enter(sag, "3")
+    sag.screen.measure_again()
+    assert sag.state.rows[0].typed == ""
+    assert sag.state.rows[0].verdict.word == "too close to call"
+    enter(sag, "3 1/4")
+    sag.screen.measure_again()
+    enter(sag, "3 1/2")
+    row = sag.state.rows[0]
+    assert row.shown == "3 1/4 in (82.6 mm)"
+    assert row.why.startswith("Mean of 3 readings. ")
+    enter(sag, "", "3 1/2")
+    sag.screen.save()
+    kept = saved(sag).record.readings[0]
+    assert kept.value == pytest.approx(82.55)
+    assert kept.standard_uncertainty == pytest.approx(3.694, abs=0.001)
+    assert kept.typed == "3 (in); 3 1/4 (in); 3 1/2 (in)"
+
+
+def test_readings_that_differ_are_told_as_the_doubt(sag):
+    """Scatter far beyond the tape's step: measure more often, at the same spot."""
+    enter(sag, "2 3/4")
+    sag.screen.focus(sag.state.rows[0].key)
+    sag.screen.key("clear")
+    enter(sag, "3")
+    sag.screen.measure_again()
+    enter(sag, "3 1/4")
+    message = sag.state.rows[0].message
+    assert "of the doubt is that the readings differ" in message
+    assert "Measure more often" in message
+
+
+def test_deleting_in_an_empty_field_takes_the_reading_before_back(sag):
+    """What was kept by mistake comes back as it was typed."""
+    enter(sag, "3")
+    sag.screen.measure_again()
+    sag.screen.key("back")
+    assert sag.state.rows[0].typed == "3"
+    assert sag.state.rows[0].again.label == "Measure again, keep 3"
+
+
+def test_nothing_typed_is_not_kept_as_a_reading(sag):
+    """The key does nothing on an empty or unreadable field."""
+    sag.screen.measure_again()
+    enter(sag, "3//4")
+    sag.screen.measure_again()
+    assert sag.state.rows[0].typed == "3//4"
+
+
 def test_each_key_is_judged(sag):
     """'3', '3 ', '3 1', '3 1/', '3 1/2': the row follows every key."""
     seen = []

@@ -10,7 +10,7 @@ import os
 import shutil
 import sqlite3
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -117,7 +117,7 @@ def _counts(connection: sqlite3.Connection) -> dict[str, int]:
     return {name: connection.execute(f'SELECT count(*) FROM "{name}"').fetchone()[0] for name in names}
 
 
-def restore(copy: Path, target: Path) -> Path | None:
+def restore(copy: Path, target: Path, keep_newer: bool = True) -> Path | None:
     """Put a verified backup in the place of the records and return where the old file is kept, None if there was none.
 
     The copy is checked first, and nothing changes unless it is good. Close the records before.
@@ -132,12 +132,29 @@ def restore(copy: Path, target: Path) -> Path | None:
     fresh.unlink(missing_ok=True)
     try:
         backup(copy, fresh)
+        _settle(target)
         kept = _kept_aside(target)
         os.replace(fresh, target)
         _sync(target.parent)
     finally:
         fresh.unlink(missing_ok=True)
     return kept
+
+
+def _settle(target: Path) -> None:
+    """Bring what stands in the log into the file where it is sound, so that no cut below parts the two."""
+    if target.exists() and _is_sound(target):
+        with suppress(sqlite3.Error), closing(_connect(target)) as records:
+            records.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+
+def _is_sound(path: Path) -> bool:
+    """Ask SQLite through a connection that cannot write: a damaged file stays as it is."""
+    try:
+        with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as records:
+            return bool(records.execute("PRAGMA quick_check(1)").fetchone() == ("ok",))
+    except sqlite3.Error:
+        return False
 
 
 def _kept_aside(target: Path) -> Path | None:

@@ -13,8 +13,11 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from itertools import count
 from pathlib import Path
+from time import sleep
 
+import kills
 import pytest
+from kills import kill_again_and_again
 from small_yard import done, event, finding, label_issued, reading, record, replacement, story_events, yard_events
 
 from kiosk.entities import JobType
@@ -164,3 +167,34 @@ def test_kill__during_a_rebuild__leaves_the_tables_as_they_were(story_file: Path
         records = YardRecords.open(path, KIOSK)
         assert records.tables_unlike_journal() == []
         records.close()
+
+
+# Killed at any moment, from outside
+
+
+def test_kill__25_at_random_moments__loses_and_doubles_nothing(tmp_path: Path) -> None:
+    """What a worker had acknowledged on a pipe is there, and saving its last events again does not double them."""
+    tally = kill_again_and_again(tmp_path / "yard.db", 25)
+    assert (tally.lost, tally.doubled, tally.half) == (0, 0, 0)
+    assert tally.saved > 25
+
+
+@pytest.mark.slow
+def test_kill__200_at_random_moments__loses_and_doubles_nothing(tmp_path: Path) -> None:
+    """The same two hundred times into one file."""
+    tally = kill_again_and_again(tmp_path / "yard.db", 200, 0.1)
+    print(tally)
+    assert (tally.kills, tally.lost, tally.doubled, tally.half) == (200, 0, 0, 0)
+
+
+def test_kill__planted_early_word__is_caught(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Were an id acknowledged before its transaction ends, a kill would show it."""
+    def early(records: YardRecords, event: Event) -> JournalEntry:
+        with records._store.transaction() as connection:
+            entry = journal.Appender(connection, KIOSK).append(event)
+            kills.acknowledge(event.id)
+            sleep(0.01)
+        return entry
+
+    monkeypatch.setattr(YardRecords, "append", early)
+    assert kill_again_and_again(tmp_path / "yard.db", 10).lost > 0

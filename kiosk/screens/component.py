@@ -9,14 +9,15 @@ from typing import Any
 from kivy.properties import ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from kiosk.presenters.parts import JobButton, StopPanel
+from kiosk.presenters.parts import FigureRow, JobButton, StopPanel
 from kiosk.screens.base import KioskScreen, action_row, due_row, figure_of, finding_row, press_row, short_record_row
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
 from kiosk.widgets import trend as _trend  # noqa: F401  used by the .kv file
 from kiosk.widgets.lists import ListRow, TextRow
-from kiosk.widgets.theme import load_kv
+from kiosk.widgets.theme import load_kv, theme
 
 RECORDS_SHOWN = 3
+VIEW_WORDS = {"": "The part", "trend": "Trend", "figures": "Figures"}
 
 
 class QuickJob(BoxLayout):
@@ -37,23 +38,44 @@ class QuickJob(BoxLayout):
 
 
 class ComponentScreen(KioskScreen):
-    """Shows a `ComponentState`. Faces: '' (the part and its one-touch job), 'trend', 'jobs'.
+    """Shows a `ComponentState`. Faces: '' (the part and its one-touch job), 'trend', 'figures', 'jobs'.
 
     `news` stands under the title: that the part is retired, else its open findings, else since when it is there.
+    `next_view` names the view that the side button turns to.
     """
 
     news = StringProperty("")
+    next_view = StringProperty("")
 
     def show_lists(self) -> None:
         """Fill what is known of the part, and its jobs or the reasons that override a stop."""
         state = self.state
-        self.news = state.retired or "\n".join(row.text for row in state.findings) or state.since
+        self.news = state.retired or "\n".join(row.text for row in state.findings) or self._since()
         source = (state.findings, state.records, state.due, state.facts, state.since, self._quick_lines())
         self.ids.facts.show(source, self._facts())
         stop = state.quick.stop if state.quick else None
         self.ids.reasons.show((stop,), self._reasons(stop))
         if self.face == "jobs" or state.quick is None:
             self.ids.jobs.show((state.jobs, state.quick_jobs, state.can_work), self._jobs())
+        self.next_view = VIEW_WORDS[self._next_view()]
+        if self.face == "figures":
+            self.ids.figures.show(state.figures, map(figure_row, state.figures))
+
+    def turn_view(self) -> None:
+        """Turn from the part to its trend, on to its figures, and back; what it has not got is left out."""
+        face = self._next_view()
+        if face == "figures":
+            self.presenter.show_figures()
+        self.face = face
+
+    def _next_view(self) -> str:
+        views = ["", *(["trend"] if self.state.trend else []), *(["figures"] if self.state.has_figures else [])]
+        at = views.index(self.face) if self.face in views else 0
+        return views[(at + 1) % len(views)]
+
+    def _since(self) -> str:
+        """Return since when the part is there; on a low panel the list alone says it, for the job needs the room."""
+        return self.state.since if theme.height > 7 * theme.target else ""
 
     def _quick_lines(self) -> tuple[str, ...]:
         return self.state.quick.lines if self.state.quick else ()
@@ -91,6 +113,12 @@ class ComponentScreen(KioskScreen):
     def _pick_quick(self, key: str) -> None:
         self.face = ""
         self.presenter.pick_quick(key)
+
+
+def figure_row(figure: FigureRow) -> TextRow:
+    """Return a figure of the part as a row to read."""
+    named = (("how sure: ", figure.sure), ("limit: ", figure.limit), ("from: ", figure.source), ("", figure.note))
+    return TextRow(title=f"{figure.title}: {figure.value}", lines=[name + text for name, text in named if text])
 
 
 load_kv(__file__)

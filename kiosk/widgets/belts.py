@@ -99,7 +99,7 @@ class BoltRow(Drawn):
             add_icon(group, "tick", (x - head * 0.55, y - head * 0.55, head * 1.1), theme.chosen_ink)
         else:
             ink = theme.chosen_ink if bolt.next else theme.ink
-            add_text(group, str(bolt.turn), (x, y), theme.large, ink, bold=True)
+            add_text(group, str(bolt.turn), (x, y), theme.body, ink, bold=True)
         add_text(group, str(bolt.number), (x, y - head * 1.4 - theme.line * 0.6), theme.body, theme.ink)
 
 

@@ -13,6 +13,7 @@ from kiosk.reports.charts import SeriesChart
 from kiosk.reports.history_csv import write_history_csv
 from kiosk.reports.history_pdf import HistoryReport, ReportNotWritten, write_history_pdf
 from kiosk.reports.history_rows import HistoryRow, Names, history_row
+from kiosk.reports.series import series_chart
 from labels.number import parse
 
 PAGE_OF_RECORDS = 500
@@ -67,6 +68,10 @@ class ReportDesk:
         records = list(self._all(request))
         write_history_csv(records, self.names(records), self._zone, path)
 
+    def charts(self, component_id: str, whole_position: bool = False) -> tuple[SeriesChart, ...]:
+        """Return the charts of a part's readings, or of its position's through every part that sat there."""
+        return tuple(self._charts(self._records.component(component_id), whole_position))
+
     def rows(self, records: Iterable[ServiceRecord]) -> Iterator[HistoryRow]:
         """Yield records as rows of print."""
         records = list(records)
@@ -118,13 +123,11 @@ class ReportDesk:
         for spec in self._sheets.sheet(component.sheet).readings:
             points = sorted(
                 (point for part in parts for point in self._records.series(part.id, spec.key)),
-                key=lambda point: point.hours,
+                key=lambda point: (point.hours, point.at),
             )
             if len(points) >= 2 and drawn < MOST_CHARTS:
                 drawn += 1
-                yield SeriesChart(
-                    spec.title, tuple(points), spec.unit, spec.lower, spec.upper, self._in_inches, replaced
-                )
+                yield series_chart(spec, points, replaced, self._in_inches)
 
     def _file(self, request: HistoryRequest, ending: str) -> Path:
         component = self._records.component(request.component_id)

@@ -1,7 +1,7 @@
-"""Draw a quantity's readings over operating hours, with limits, adjustments and the line through them.
+"""Draw readings over operating hours, with limits as bands, adjustments, replacements and the trend; and bars by month.
 
-One piece of code for the report's page, a PNG and an SVG, on matplotlib. Importing it is slow (a third of a second), so
-it is imported only when a chart is drawn.
+One piece of code for the screen, the report's page, a PNG and an SVG, on matplotlib. Importing it is slow (a third of
+a second), so it is imported only when a chart is drawn. Nothing is worked out here: see `series`.
 """
 
 from __future__ import annotations
@@ -18,20 +18,44 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 # Okabe and Ito's colours, told apart with any colour vision; each side has its own marker as well.
-LEFT_COLOUR, RIGHT_COLOUR, LIMIT_COLOUR = "#0072B2", "#D55E00", "#000000"
+LEFT_COLOUR, RIGHT_COLOUR, LIMIT_COLOUR, MARK_COLOUR = "#0072B2", "#D55E00", "#000000", "#555555"
+OUTSIDE_COLOUR, WITHIN_COLOUR = "#F3D9CF", "#E3F0E6"
 MM_PER_INCH = 25.4
+SCREEN_DPI = 110
+
+
+@dataclass(frozen=True)
+class TrendLine:
+    """The line through the readings of one side since its last adjustment, on to where it meets the limit.
+
+    Args:
+        hours: Places on the hour meter. [h] `values`, `lows`, `highs`: the line and the prediction band there.
+        meets_hours: Hour meter at which the line meets its limit, None where it does not.
+        early_hours, late_hours: Bounds of that. [h]
+    """
+
+    side: Side
+    hours: tuple[float, ...]
+    values: tuple[float, ...]
+    lows: tuple[float, ...]
+    highs: tuple[float, ...]
+    meets_hours: float | None
+    early_hours: float | None = None
+    late_hours: float | None = None
 
 
 @dataclass(frozen=True)
 class SeriesChart:
-    """What to draw.
+    """What to draw of one quantity.
 
     Args:
         title: 'Upper strand sag'.
         points: Readings, oldest first, all sides. [value in the quantity's unit]
         unit: 'mm' …; lengths are drawn in inches when `in_inches`.
         lower, upper: Limits in force, None where one-sided.
-        replaced_hours: Hours at which the part was replaced.
+        replaced_hours: Hours at which the part was replaced. `adjusted_hours`: at which it was adjusted. [h]
+        lines: Trends that the readings bear.
+        note: What is to be said below, such as why there is no forecast.
     """
 
     title: str
@@ -41,63 +65,204 @@ class SeriesChart:
     upper: float | None
     in_inches: bool = False
     replaced_hours: tuple[float, ...] = ()
+    adjusted_hours: tuple[float, ...] = ()
+    lines: tuple[TrendLine, ...] = ()
+    note: str = ""
+
+    def png(self, width_px: int, height_px: int) -> bytes:
+        """Return the chart as a PNG of this size for a screen."""
+        return chart_png(self, width_px / SCREEN_DPI, height_px / SCREEN_DPI, SCREEN_DPI)
 
 
-def chart_png(chart: SeriesChart, width_inch: float = 7.0, height_inch: float = 2.6, dpi: int = 160) -> bytes:
+@dataclass(frozen=True)
+class BarChart:
+    """Counts side by side: one bar a name, or several stacked where there are several series.
+
+    Args:
+        names: Under the bars. `series`: {what: one number a name}.
+    """
+
+    title: str
+    names: tuple[str, ...]
+    series: dict[str, tuple[float, ...]]
+    axis: str = "jobs"
+
+    def png(self, width_px: int, height_px: int) -> bytes:
+        """Return the chart as a PNG of this size for a screen."""
+        return chart_png(self, width_px / SCREEN_DPI, height_px / SCREEN_DPI, SCREEN_DPI)
+
+
+@dataclass(frozen=True)
+class LifeChart:
+    """Share of parts that failed by an age: Kaplan-Meier steps, and the Weibull curve where there is one.
+
+    Args:
+        steps: (age [h], share failed). `running`: ages of parts that still run. [h]
+        curve: (age [h], share failed) of the fit, () without one.
+        b10_hours: Age by which a tenth has failed, None without a fit.
+    """
+
+    title: str
+    steps: tuple[tuple[float, float], ...]
+    running: tuple[float, ...]
+    curve: tuple[tuple[float, float], ...] = ()
+    b10_hours: float | None = None
+
+    def png(self, width_px: int, height_px: int) -> bytes:
+        """Return the chart as a PNG of this size for a screen."""
+        return chart_png(self, width_px / SCREEN_DPI, height_px / SCREEN_DPI, SCREEN_DPI)
+
+
+Chart = SeriesChart | BarChart | LifeChart
+
+
+def chart_png(chart: Chart, width_inch: float = 7.0, height_inch: float = 2.6, dpi: int = 160) -> bytes:
     """Return the chart as PNG."""
     return _drawn(chart, width_inch, height_inch, "png", dpi)
 
 
-def chart_svg(chart: SeriesChart, width_inch: float = 7.0, height_inch: float = 2.6) -> bytes:
+def chart_svg(chart: Chart, width_inch: float = 7.0, height_inch: float = 2.6) -> bytes:
     """Return the chart as SVG."""
     return _drawn(chart, width_inch, height_inch, "svg", 72)
 
 
-def _drawn(chart: SeriesChart, width_inch: float, height_inch: float, kind: str, dpi: int) -> bytes:
+def _drawn(chart: Chart, width_inch: float, height_inch: float, kind: str, dpi: int) -> bytes:
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=(width_inch, height_inch), dpi=dpi, layout="constrained")
     FigureCanvasAgg(figure)
-    _draw(figure, chart)
+    draw = {SeriesChart: _draw_series, BarChart: _draw_bars, LifeChart: _draw_life}[type(chart)]
+    draw(figure, chart)  # type: ignore[operator]
     out = io.BytesIO()
     figure.savefig(out, format=kind, metadata={"Date": None} if kind == "svg" else None)
     return out.getvalue()
 
 
-def _draw(figure: Figure, chart: SeriesChart) -> None:
+# --- readings over hours ---
+
+
+def _draw_series(figure: Figure, chart: SeriesChart) -> None:
     axes = figure.add_subplot()
     scale = 1 / MM_PER_INCH if chart.in_inches and chart.unit == "mm" else 1.0
     for side, colour, marker in ((Side.LEFT, LEFT_COLOUR, "o"), (Side.RIGHT, RIGHT_COLOUR, "s"),
                                  (Side.BOTH, LEFT_COLOUR, "o")):
         _draw_side(axes, [point for point in chart.points if point.side == side], side, colour, marker, scale)
+        for line in chart.lines:
+            if line.side is side:
+                _draw_line(axes, line, colour, scale)
+    _mark_hours(axes, chart.adjusted_hours, (0, (1, 2)), "adjusted")
+    _mark_hours(axes, chart.replaced_hours, "-", "replaced")
+    _fit_height(axes, chart, scale)
     _draw_limits(axes, chart, scale)
-    for hours in chart.replaced_hours:
-        axes.axvline(hours, color="0.4", linewidth=1.2, linestyle=(0, (1, 2)))
-    axes.set_title(chart.title, fontsize=10, loc="left")
-    axes.set_xlabel("unit hours", fontsize=8)
-    axes.set_ylabel("in" if scale != 1.0 else chart.unit, fontsize=8)
-    axes.tick_params(labelsize=8)
-    axes.grid(True, linewidth=0.4, color="0.85")
-    if axes.get_legend_handles_labels()[0]:
-        axes.legend(fontsize=7, loc="upper left", framealpha=0.9)
+    _dress(axes, chart.title, "unit hours", "in" if scale != 1.0 else chart.unit)
+    if chart.note:
+        axes.annotate(chart.note, (0.99, 0.02), xycoords="axes fraction", ha="right", va="bottom", fontsize=7,
+                      bbox={"facecolor": "white", "alpha": 0.8, "edgecolor": "none", "pad": 1.5})
 
 
 def _draw_side(axes: Axes, points: Sequence[SeriesPoint], side: Side, colour: str, marker: str, scale: float) -> None:
     if not points:
         return
     name = "" if side is Side.BOTH else f"{side}, "
+    axes.plot([point.hours for point in points], [point.value * scale for point in points], color=colour,
+              linewidth=0.7, alpha=0.5)
     for phase, face in ((Phase.AS_FOUND, colour), (Phase.AS_LEFT, "white")):
         chosen = [point for point in points if point.phase == phase]
-        axes.plot([point.hours for point in chosen], [point.value * scale for point in chosen], linestyle="none",
-                  marker=marker, markersize=4, markerfacecolor=face, markeredgecolor=colour, label=f"{name}{phase}")
-    axes.plot([point.hours for point in points], [point.value * scale for point in points], color=colour,
-              linewidth=0.7, alpha=0.6)
+        if chosen:
+            axes.plot([point.hours for point in chosen], [point.value * scale for point in chosen], linestyle="none",
+                      marker=marker, markersize=4, markerfacecolor=face, markeredgecolor=colour,
+                      label=f"{name}{phase}")
+
+
+def _draw_line(axes: Axes, line: TrendLine, colour: str, scale: float) -> None:
+    axes.fill_between(line.hours, [low * scale for low in line.lows], [high * scale for high in line.highs],
+                      color=colour, alpha=0.15, linewidth=0)
+    axes.plot(line.hours, [value * scale for value in line.values], color=colour, linewidth=1.6)
+    if line.meets_hours is not None:
+        axes.axvline(line.meets_hours, color=colour, linewidth=1.0, linestyle="--")
+        axes.annotate(f"{line.meets_hours:,.0f} h", (line.meets_hours, 1), xycoords=("data", "axes fraction"),
+                      xytext=(-3, -3), textcoords="offset points", ha="right", va="top", fontsize=7, color=colour)
+
+
+def _mark_hours(axes: Axes, places: Sequence[float], style: object, name: str) -> None:
+    for number, hours in enumerate(places):
+        axes.axvline(hours, color=MARK_COLOUR, linewidth=1.0, linestyle=style,  # type: ignore[arg-type]
+                     label=name if number == 0 else None)
+
+
+def _fit_height(axes: Axes, chart: SeriesChart, scale: float) -> None:
+    """Show all readings and limits; a band that flies far off does not press them together."""
+    seen = [point.value for point in chart.points]
+    seen += [limit for limit in (chart.lower, chart.upper) if limit is not None]
+    if seen:
+        margin = 0.12 * (max(seen) - min(seen)) or 1.0
+        axes.set_ylim((min(seen) - margin) * scale, (max(seen) + margin) * scale)
 
 
 def _draw_limits(axes: Axes, chart: SeriesChart, scale: float) -> None:
-    limits = [limit * scale for limit in (chart.lower, chart.upper) if limit is not None]
-    for limit in limits:
-        axes.axhline(limit, color=LIMIT_COLOUR, linewidth=1.2, linestyle="--")
-    if len(limits) == 2:
-        axes.axhspan(limits[0], limits[1], color="0.9", zorder=0)
+    """Within the limits is light green, outside light red; the limit itself is a dashed line."""
+    bottom, top = axes.get_ylim()
+    low = bottom if chart.lower is None else chart.lower * scale
+    high = top if chart.upper is None else chart.upper * scale
+    if (chart.lower, chart.upper) == (None, None):
+        return
+    axes.axhspan(low, high, color=WITHIN_COLOUR, zorder=0)
+    for edge, beyond, limit in ((low, bottom, chart.lower), (high, top, chart.upper)):
+        if limit is not None:
+            axes.axhspan(min(edge, beyond), max(edge, beyond), color=OUTSIDE_COLOUR, zorder=0)
+            axes.axhline(edge, color=LIMIT_COLOUR, linewidth=1.2, linestyle="--")
+    axes.set_ylim(bottom, top)
+
+
+def _dress(axes: Axes, title: str, across: str, up: str) -> None:
+    axes.set_title(title, fontsize=10, loc="left")
+    axes.set_xlabel(across, fontsize=8)
+    axes.set_ylabel(up, fontsize=8)
+    axes.tick_params(labelsize=8)
+    axes.xaxis.set_major_formatter(_thousands) if across.endswith("hours") else None
+    axes.grid(True, linewidth=0.4, color="0.85")
+    if axes.get_legend_handles_labels()[0]:
+        figure = axes.get_figure(root=True)
+        assert figure is not None
+        figure.legend(fontsize=7, loc="outside lower center", frameon=False, ncols=7)
+
+
+def _thousands(value: float, _place: object) -> str:
+    return f"{value:,.0f}"
+
+
+# --- counts, and life ---
+
+
+def _draw_bars(figure: Figure, chart: BarChart) -> None:
+    axes = figure.add_subplot()
+    colours = (LEFT_COLOUR, RIGHT_COLOUR, "#009E73", "#E69F00", "#56B4E9", "#CC79A7", "#999999")
+    floor = [0.0] * len(chart.names)
+    for number, (name, values) in enumerate(chart.series.items()):
+        axes.bar(chart.names, values, bottom=floor, color=colours[number % len(colours)], width=0.75,
+                 label=name if len(chart.series) > 1 else None)
+        floor = [low + value for low, value in zip(floor, values, strict=True)]
+    _dress(axes, chart.title, "", chart.axis)
+    axes.grid(False, axis="x")
+    if len(chart.names) > 12:
+        axes.tick_params(axis="x", labelrotation=60, labelsize=7)
+
+
+def _draw_life(figure: Figure, chart: LifeChart) -> None:
+    axes = figure.add_subplot()
+    if chart.steps:
+        ages, shares = zip(*chart.steps, strict=True)
+        axes.step((0.0, *ages), (0.0, *(100 * share for share in shares)), where="post", color=LEFT_COLOUR,
+                  linewidth=1.6, label="failed, by count (Kaplan-Meier)")
+    if chart.running:
+        axes.plot(chart.running, [1.0] * len(chart.running), linestyle="none", marker="|", markersize=7,
+                  color=MARK_COLOUR, label="still running")
+    if chart.curve:
+        axes.plot([age for age, _ in chart.curve], [100 * share for _, share in chart.curve], color=RIGHT_COLOUR,
+                  linewidth=1.4, linestyle="--", label="Weibull")
+    if chart.b10_hours is not None:
+        axes.axvline(chart.b10_hours, color=RIGHT_COLOUR, linewidth=1.0, linestyle=(0, (1, 2)),
+                     label=f"a tenth by {chart.b10_hours:,.0f} h")
+    axes.set_ylim(0, 102)
+    _dress(axes, chart.title, "running hours", "% failed")

@@ -208,6 +208,11 @@ class PrintState(StrEnum):
         return self in (PrintState.READ_BACK, PrintState.CANCELLED)
 
     @property
+    def is_waiting(self) -> bool:
+        """Whether it still waits for the printer or for somebody's word, so that a second one would be one too many."""
+        return not self.is_over and self is not PrintState.PRINTED
+
+    @property
     def could_be_out(self) -> bool:
         """Whether the label could have come out, so that a scan may prove it."""
         return self in (PrintState.SENT, PrintState.UNCERTAIN, PrintState.PRINTED)

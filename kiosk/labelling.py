@@ -134,12 +134,24 @@ class LabelPress:
         newest = None if self.queue is None else self._records.last_label_print(number)
         if self.queue is None or newest is None:
             return None
-        return PrintProgress(print_sentence(newest, self.queue.trouble), newest.state.asks)
+        return PrintProgress(print_sentence(newest, self.queue.trouble), newest.state.asks, newest.state.is_waiting)
 
     def send_again(self, number: str, person_id: str | None, reason: str) -> None:
         """Send a label to the printer again, by a person's word."""
         queue, newest = self._at_printer(number)
         queue.print_again(newest.id, person_id, reason)
+
+    def cancel_print(self, number: str, person_id: str | None, reason: str) -> None:
+        """Take a label out of the printer's queue.
+
+        Raises:
+            LabelRefused: it was not sent there, the printer is through with it or does not answer.
+        """
+        queue, newest = self._at_printer(number)
+        try:
+            queue.cancel(newest.id, person_id, reason)
+        except LabelError as error:
+            raise LabelRefused(error.operator_message, error.details) from error
 
     def came_out(self, number: str, person_id: str | None) -> None:
         """Take a person's word that a label came out of the printer."""

@@ -10,10 +10,9 @@ from pathlib import Path
 
 from kiosk.commands.common import find_component, find_unit, print_json
 from kiosk.entities import Component, LabelKind, PrintState
-from kiosk.errors import KioskError, NotAllowed, NotFound
+from kiosk.errors import NotAllowed, NotFound
 from kiosk.print_queue import PrintQueue, print_sentence
 from kiosk.shop import Shop
-from labels.errors import LabelError
 from labels.number import parse
 
 BLANK_LINES = ("part: ______________________",)
@@ -50,9 +49,10 @@ def _printed(shop: Shop, options: argparse.Namespace, wanted: Sequence[tuple[str
         return [PrintedLabel(number, lines, str(path)) for number, lines in wanted]
     by = person_id(shop, options.by) if options.by else None
     reason = options.reason or PRINTED_AGAIN
-    files = [shop.press.print_again(number, lines, reason, by) for number, lines in wanted]
+    files = ["" if is_waiting(shop, number) else str(shop.press.print_again(number, lines, reason, by))
+             for number, lines in wanted]
     wait_for_printer(shop.press.queue, [number for number, _ in wanted], shop)
-    return [PrintedLabel(number, lines, str(file), state_of(shop, number))
+    return [PrintedLabel(number, lines, file, state_of(shop, number))
             for (number, lines), file in zip(wanted, files, strict=True)]
 
 
@@ -83,6 +83,12 @@ def state_of(shop: Shop, number: str) -> str:
     """Return how a label's print is; '' where there is no printer."""
     progress = shop.press.progress(number)
     return progress.text if progress else ""
+
+
+def is_waiting(shop: Shop, number: str) -> bool:
+    """Return whether a label is in the printer's queue already, so that it is not put there once more."""
+    progress = shop.press.progress(number)
+    return progress is not None and progress.is_waiting
 
 
 # --- which labels ---
@@ -174,14 +180,8 @@ def came_out(shop: Shop, options: argparse.Namespace) -> int:
 def cancel(shop: Shop, options: argparse.Namespace) -> int:
     """Take a label out of the queue."""
     number = parse(options.cancel).digits
-    newest = shop.records.last_label_print(number)
-    if newest is None:
-        raise NotFound(f"The label {number} was not sent to a printer.")
     by = person_id(shop, options.by) if options.by else None
-    try:
-        _queue(shop).cancel(newest.id, by, options.reason or "cancelled")
-    except LabelError as error:
-        raise KioskError(error.operator_message, error.details) from error
+    shop.press.cancel_print(number, by, options.reason or "cancelled")
     print(state_of(shop, number))
     return 0
 

@@ -57,6 +57,10 @@ class ComponentPresenter(ScreenPresenter):
         """Take a scan that is about this part's label itself."""
         return self._label.takes_scan(scan)
 
+    def print_changed(self) -> None:
+        """Ask when nobody but a person can know whether this part's label came out."""
+        self._label.print_changed()
+
     # --- the one-touch job ---
 
     @action

@@ -240,7 +240,7 @@ class Desk:
 
     def print_changed(self) -> None:
         """A label went on at the printer, or the printer has another trouble."""
-        if isinstance(self.current, ReplacePresenter):
+        if isinstance(self.current, (ComponentPresenter, ReplacePresenter)):
             self.current.print_changed()
 
     def touched(self) -> None:
@@ -300,6 +300,7 @@ class Desk:
         presenter = ComponentPresenter(self, component_id)
         self._trail = [before for before in self._trail if not isinstance(before, ComponentPresenter)]
         self._go(presenter)
+        presenter.print_changed()
 
     def open_position(self, position_id: str) -> None:
         """Show the part at a position.

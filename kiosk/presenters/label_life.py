@@ -64,12 +64,15 @@ class LabelLife:
         """Ask what is to be done with the label."""
         self._desk.session.worker()
         self._waits_for_other = False
+        progress = self._helpers.labels.progress(self._part.component.label)
+        waits = progress is not None and progress.is_waiting
         self._screen.ask(f"Label {self._grouped} of {self._part.title}:", {
-            "renew": ("Print it again", self._ask_renew),
+            **({"cancel": ("Do not print it", self._cancel)} if waits else
+               {"renew": ("Print it again", self._ask_renew)}),
             "swap": ("It is on the wrong part", self._wait_for_other),
             "found": ("It was found loose", self._ask_where),
             "no": ("Close", lambda: None),
-        }, "To put another number on the part, scan a blank label.")
+        }, progress.text if waits and progress else "To put another number on the part, scan a blank label.")
 
     def takes_scan(self, scan: Scan) -> bool:
         """Take the scan of a blank label, of the other label of a swap, or of this one after it was printed again."""
@@ -83,6 +86,24 @@ class LabelLife:
         return self._takes_other(scan) or self._takes_reprint(scan)
 
     # --- printed again ---
+
+    def print_changed(self) -> None:
+        """Ask about a print of which nobody but a person can know whether it came out."""
+        number = self._part.component.label
+        progress = self._helpers.labels.progress(number)
+        if progress is None or not progress.asks or self._screen.is_asking or self._desk.session.person is None:
+            return
+        self._screen.ask(progress.text, {
+            "out": ("It came out", lambda: self._helpers.labels.came_out(number, self._desk.session.worker().id)),
+            "again": ("Print it again", lambda: self._helpers.labels.send_again(
+                number, self._desk.session.worker().id, "it had not come out")),
+            "cancel": ("Do not print it", self._cancel),
+        }, "Look at the printer first, so that no number is printed twice.")
+
+    def _cancel(self) -> None:
+        person = self._desk.session.worker()
+        self._helpers.labels.cancel_print(self._part.component.label, person.id, "not needed")
+        self._screen.tell("It is not printed.")
 
     def _ask_renew(self) -> None:
         self._screen.ask("Why is it printed again?", {

@@ -161,10 +161,16 @@ class IssuedLabel:
 
 @dataclass(frozen=True)
 class PrintProgress:
-    """How a label's print is, in words; `asks` when somebody must look at the printer and say what to do."""
+    """How a label's print is, in words.
+
+    Args:
+        asks: Somebody must look at the printer and say what to do.
+        is_waiting: It waits for the printer or for that word, so that it must not be printed once more.
+    """
 
     text: str
     asks: bool = False
+    is_waiting: bool = False
 
 
 class LabelDesk(Protocol):
@@ -181,6 +187,10 @@ class LabelDesk(Protocol):
 
     def send_again(self, number: str, person_id: str | None, reason: str) -> None:
         """Send a label to the printer again, by a person's word."""
+        ...
+
+    def cancel_print(self, number: str, person_id: str | None, reason: str) -> None:
+        """Take a label out of the printer's queue."""
         ...
 
     def came_out(self, number: str, person_id: str | None) -> None:

@@ -78,6 +78,12 @@ class Known:
         found = self._first("SELECT label FROM component WHERE id = ?", component_id)
         return None if found is None else str(found[0])
 
+    def newest_print_state(self, number: str) -> PrintState | None:
+        """Return how far the newest print of a label is, None if it was never printed."""
+        found = self._first("SELECT state FROM label_print WHERE number = ? ORDER BY queued_at DESC, id DESC LIMIT 1",
+                            number)
+        return None if found is None else PrintState(found[0])
+
     def print_state(self, print_id: str) -> PrintState | None:
         """Return how far a label's print is, None if it was never asked for."""
         found = self._first("SELECT state FROM label_print WHERE id = ?", print_id)

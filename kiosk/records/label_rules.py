@@ -68,11 +68,13 @@ def check_seen(payload: LabelSeen, known: Known) -> None:
 
 
 def check_queued(payload: LabelPrintQueued, known: Known) -> None:
-    """Refuse to print a label that was never issued or is retired."""
+    """Refuse to print a label that was never issued, is retired, or waits for the printer already."""
     label = known.label(payload.number)
     if label is None:
         raise NotFound(f"The label {payload.number} was never issued.")
     _demand(label.retired_at is None, f"The label {payload.number} is retired.")
+    newest = known.newest_print_state(payload.number)
+    _demand(newest is None or not newest.is_waiting, f"The label {payload.number} is in the printer's queue already.")
     _demand(1 <= payload.copies <= MOST_COPIES, f"1 to {MOST_COPIES} copies can be printed.")
     _check_reason(payload.reason)
 

@@ -350,6 +350,9 @@ class FakeLabelDesk:
     def send_again(self, number: str, person_id: str | None, reason: str) -> None:
         self.told.append(("again", number, person_id or "", reason))
 
+    def cancel_print(self, number: str, person_id: str | None, reason: str) -> None:
+        self.told.append(("cancel", number, person_id or ""))
+
     def came_out(self, number: str, person_id: str | None) -> None:
         self.told.append(("came out", number, person_id or ""))
 

@@ -161,3 +161,31 @@ def test_label_printed_for_a_replacement_is_not_blank(page):
     page.scan(page.label_of("c-chain"))
     page.scan(promised)
     assert "Finish the replacement" in page.message.text
+
+
+def test_waiting_print_is_offered_to_be_dropped_not_doubled(page):
+    """A label in the printer's queue is not put there a second time from its page."""
+    page.labels.print_progress = PrintProgress("It waits for the printer. Out of labels.", is_waiting=True)
+    page.screen.open_job("label")
+    assert [answer.key for answer in page.message.actions] == ["cancel", "swap", "found", "no"]
+    assert "Out of labels" in page.message.what_now
+    page.screen.answer("cancel")
+    assert page.labels.told == [("cancel", page.label_of("c-bearing"), "ana")]
+
+
+@pytest.mark.parametrize(("answer", "told"), [("out", "came out"), ("again", "again"), ("cancel", "cancel")])
+def test_reprint_that_nobody_can_know_of_is_asked_about_on_its_page(page, answer, told):
+    """The page asks when its label's print is uncertain, at once or when the part is opened next."""
+    page.labels.print_progress = PrintProgress("The line broke. Look whether it came out.", True, True)
+    page.screen.home()
+    page.scan(page.label_of("c-bearing"))
+    assert "Look whether it came out" in page.message.text
+    page.screen.answer(answer)
+    assert page.labels.told[0][0] == told
+
+
+def test_nobody_signed_in_is_not_asked_about_prints(yard):
+    """Reading a part's page stays quiet."""
+    yard.labels.print_progress = PrintProgress("The line broke.", True, True)
+    yard.scan(yard.label_of("c-bearing"))
+    assert yard.message is None

@@ -164,7 +164,10 @@ def test_printer_that_is_off_is_told_and_the_label_waits(call, yard: Path, numbe
     set_printer(yard, f"ipp://localhost:{free_port()}/ipp/print")
     code, out, _ = call(numbers[0], "--reason", "worn")
     assert code == 0 and "does not answer" in out
+    code, out, _ = call(numbers[0])
+    assert code == 0 and "not printed" in out and "It waits for the printer." in out
     code, out, _ = call("--queue")
+    assert out.count(numbers[0]) == 1
     assert numbers[0] in out and "worn" in out and "It waits for the printer." in out
     assert "was cancelled" in call("--cancel", numbers[0], "--reason", "not needed")[1]
     code, out, _ = call("--queue", "--json")

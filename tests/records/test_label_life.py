@@ -201,6 +201,22 @@ def test_retired_label__is_not_printed(yard: YardRecords) -> None:
         queue(yard, LEFT_LABEL, 3)
 
 
+@pytest.mark.parametrize("states", [(), (PrintState.SENDING,), (PrintState.SENDING, PrintState.UNCERTAIN)])
+def test_label_that_waits__is_not_queued_again(yard: YardRecords, states: tuple[PrintState, ...]) -> None:
+    """A second touch, or a second program, makes no second label."""
+    move(yard, queue(yard), *states)
+    with pytest.raises(RecordError, match="in the printer's queue already"):
+        queue(yard, days=2.5)
+    queue(yard, RIGHT_LABEL, 2.5)
+
+
+def test_label_that_is_out__may_be_queued_again(yard: YardRecords) -> None:
+    """Renewing a label a year later."""
+    move(yard, queue(yard), PrintState.SENDING, PrintState.SENT, PrintState.PRINTED)
+    queue(yard, days=400)
+    assert yard.last_label_print(LEFT_LABEL).state is PrintState.QUEUED
+
+
 def test_unknown_print__is_not_found(yard: YardRecords) -> None:
     """Asking for a print that never was."""
     with pytest.raises(NotFound):

@@ -11,7 +11,7 @@ from kiosk.presenters.due_list import due_mark, due_of_component, due_text
 from kiosk.presenters.facts import component_facts, since_text
 from kiosk.presenters.helpers import part_of
 from kiosk.presenters.navigation import Navigation
-from kiosk.presenters.parts import ActionState, FrameState, JobButton, QuickPanel
+from kiosk.presenters.parts import ActionState, FigureRow, FrameState, JobButton, QuickPanel
 from kiosk.presenters.quick import QuickJob, first_quick_job, quick_jobs
 from kiosk.presenters.rows import due_row, finding_row, record_row
 from kiosk.presenters.states import ComponentState
@@ -32,6 +32,7 @@ class ComponentPresenter(ScreenPresenter):
         self.part = part_of(self.helpers, component_id)
         self._label = label_life.LabelLife(self, self.part)
         self._quick: QuickJob | None = None
+        self._figures: tuple[FigureRow, ...] = ()
 
     def build(self, frame: FrameState) -> ComponentState:
         """Return the part's page."""
@@ -50,7 +51,8 @@ class ComponentPresenter(ScreenPresenter):
             quick=None if retired else self._quick_panel(due), quick_jobs=() if retired else self._quick_choices(),
             jobs=() if retired else (*(self._job_button(job, due) for job in part.sheet.jobs),
                                          self._label_button(due)),
-            can_work=frame.header.is_signed_in and not retired,
+            can_work=frame.header.is_signed_in and not retired, has_figures=bool(part.sheet.figures),
+            figures=self._figures,
         )
 
     def takes_scan(self, scan: Scan) -> bool:
@@ -116,6 +118,13 @@ class ComponentPresenter(ScreenPresenter):
             self._quick = self._new_quick(self.part.job(job))
             return
         self.desk.open_job(self.part.component.id, job)
+
+    @action
+    def show_figures(self) -> None:
+        """Work out the part's figures; only now, as fits of lives take a moment that a scan must not wait for."""
+        from kiosk.presenters.figures import figures_of_part
+
+        self._figures = figures_of_part(self.helpers, self.part, self.desk.session.units)
 
     @action
     def open_history(self) -> None:

@@ -370,7 +370,8 @@ class FigureRow:
     Args:
         title: What it is. `value`: the figure with its unit, or why there is none.
         sure: How sure it is, '' where the formula carries no doubt of its own.
-        limit: What it is held against, '' if nothing. `source`: where it, or its limit, comes from.
+        limit: What stands beside it, its limit or what it is held against, '' if nothing.
+        source: Where it, or its limit, comes from.
         note: What to mind; where two sources disagree, why this one was taken.
     """
 

@@ -17,6 +17,7 @@ from kiosk.presenters.parts import (
     DiagramState,
     DueRow,
     EntryRow,
+    FigureRow,
     FindingRow,
     FrameState,
     HoursPanel,
@@ -84,6 +85,7 @@ class ComponentState:
         can_work: False while nobody is signed in or the part is retired.
         quick: The one-touch job, None if the sheet has none.
         quick_jobs: Other one-touch jobs; a tap calls `pick_quick(key)`.
+        has_figures: True when the sheet lets figures be worked out; `show_figures()` fills `figures`.
     """
 
     frame: FrameState
@@ -102,6 +104,8 @@ class ComponentState:
     quick_jobs: tuple[ActionState, ...]
     jobs: tuple[JobButton, ...]
     can_work: bool
+    has_figures: bool = False
+    figures: tuple[FigureRow, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -247,7 +251,8 @@ State = (
 
 __all__ = [
     "ActionState", "AdviceLine", "BeltDrawing", "BoltState", "CautionRow", "CautionsState", "ComponentState",
-    "DiagramState", "DueRow", "EntryRow", "FindingRow", "FormState", "FrameState", "HistoryState", "HoursPanel",
-    "IdleState", "JobButton", "LabelState", "Mark", "PlanRow", "QuickPanel", "ReadingRow", "RecordDetail", "RecordRow",
-    "ReplaceState", "SaveState", "SavedState", "SpliceState", "State", "StepRow", "TrendState", "UnitState", "UnitTile",
+    "DiagramState", "DueRow", "EntryRow", "FigureRow", "FindingRow", "FormState", "FrameState", "HistoryState",
+    "HoursPanel", "IdleState", "JobButton", "LabelState", "Mark", "PlanRow", "QuickPanel", "ReadingRow",
+    "RecordDetail", "RecordRow", "ReplaceState", "SaveState", "SavedState", "SpliceState", "State", "StepRow",
+    "TrendState", "UnitState", "UnitTile",
 ]

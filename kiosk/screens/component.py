@@ -117,8 +117,9 @@ class ComponentScreen(KioskScreen):
 
 def figure_row(figure: FigureRow) -> TextRow:
     """Return a figure of the part as a row to read."""
-    named = (("how sure: ", figure.sure), ("limit: ", figure.limit), ("from: ", figure.source), ("", figure.note))
-    return TextRow(title=f"{figure.title}: {figure.value}", lines=[name + text for name, text in named if text])
+    named = (("", figure.limit), ("how sure: ", figure.sure), ("from: ", figure.source))
+    told = "  ·  ".join(name + text for name, text in named if text)
+    return TextRow(title=f"{figure.title}: {figure.value}", lines=[text for text in (told, figure.note) if text])
 
 
 load_kv(__file__)

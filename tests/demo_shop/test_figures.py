@@ -64,7 +64,7 @@ def test_every_figure_says_where_it_comes_from_or_why_there_is_none(figures: dic
 def test_bearing_page_keeps_both_editions_and_both_amounts(figures: dict[str, tuple[FigureRow, ...]]) -> None:
     """ISO 281:2007 beside the older tables, insert table beside the formula, each with the reason of the choice."""
     said = of(figures, "Lower shaft bearing")
-    assert "ISO 281:2007 is the one in force and is used; the older tables" in said
+    assert "ISO 281:2007 is in force and is used; the older tables" in said
     assert "older tables (1990)" in said
     assert "The table wins" in said
     assert "What decides the greasing interval | calendar" in said

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from kiosk.entities import SeriesPoint
 from kiosk.errors import StoreUnavailable
 from kiosk.events import FindingOpened
 from kiosk.presenters.states import HistoryState, UnitState
+from kiosk.service_sheet import ComputationSpec
 
 
 def points(yard, values, phase="as found", start=1000.0, step=40.0, side="left"):
@@ -139,3 +142,23 @@ def test_trend_lies_within_its_plot(yard):
     heights = [*trend.points[0].y, *trend.points[1].y, trend.lower, trend.upper]
     assert all(0 <= height <= 1 for height in heights)
     assert {one.shape for one in trend.points} == {"dot", "cross"}
+
+
+# --- figures ---
+
+
+def test_figures_are_worked_out_only_when_asked_for(yard):
+    """A scan must not wait for fits of lives; the page says that there is something to show."""
+    sheet = yard.sheets.known["bearing"]
+    figures = (ComputationSpec("how sure a reading is"), ComputationSpec("hours of the unit"))
+    yard.sheets.known["bearing"] = replace(sheet, figures=figures)
+    yard.scan(yard.label_of("c-bearing"))
+    assert (yard.state.has_figures, yard.state.figures) == (True, ())
+    yard.screen.show_figures()
+    assert [row.title for row in yard.state.figures] == ["Hours a day of the unit"]
+
+
+def test_part_without_figures_on_its_sheet_offers_none(yard):
+    """The chain's sheet of this yard names no figures."""
+    yard.scan(yard.label_of("c-chain"))
+    assert not yard.state.has_figures

@@ -257,6 +257,27 @@ _JOBS = (
     p.JobButton("replace", "Replace the bearing", "replace", "", NONE),
     p.JobButton("note", "Write a note", "note", "", NONE),
 )
+_FIGURES = (
+    p.FigureRow(
+        "Life at 95 %, both editions",
+        "41,200 h; by the older tables 39,900 h",
+        "factor a1 0.64 and 0.62",
+        "",
+        "ISO 281:2007; ISO 281:2007, factor a1 of the older tables (1990)",
+        "Two editions of the factor are in print. ISO 281:2007 is the one in force and is used; the older tables stand "
+        "beside it because handbooks in the yard still print them.",
+    ),
+    p.FigureRow("Static safety", "12.6", "", "at least 1.5 for impact service", "insert-bearing catalogue; ISO 76", ""),
+    p.FigureRow(
+        "Whole regreasing",
+        "5.6 g",
+        "printed whole amounts; a hand gun's stroke is coarser",
+        "the formula says 8.4 g",
+        "mounted-unit makers' catalogue, table 'recommended grease amount', grease of 0.9 g/ml",
+        "Both are in print. The table wins: it is for inserts, and the formula would lift the seal.",
+    ),
+    p.FigureRow("Weibull life at this place", "no curve yet", "", "", "", "1 failure here; 3 are needed for a curve."),
+)
 COMPONENT = s.ComponentState(
     FRAME,
     "c0",
@@ -274,6 +295,8 @@ COMPONENT = s.ComponentState(
     (p.ActionState("wash", "Wash out the lower roller"),),
     _JOBS,
     True,
+    True,
+    _FIGURES,
 )
 _REASONS = tuple(
     p.ActionState(f"r{number}", text, chosen=number == 1)
@@ -675,7 +698,7 @@ SAMPLES: dict[str, s.State] = {
 # Faces that a tap turns to, beside the first one.
 FACES: dict[str, tuple[str, ...]] = {
     "unit": ("findings", "parts"),
-    "component": ("trend", "jobs"),
+    "component": ("trend", "figures", "jobs"),
     "form": ("list",),
     "history": ("filter",),
     "cautions_two": (),

@@ -35,6 +35,7 @@ TAPS = [
     ("component", "", "−", ("fewer_strokes",)),
     ("component", "", "History", ("open_history",)),
     ("component", "", "To the unit", ("open_unit",)),
+    ("component", "trend", "Figures", ("show_figures",)),
     ("component", "jobs", "Adjust the sag of the upper strand", ("open_job", "adjust")),
     ("component_stopped", "", "Grease was washed out", ("choose_reason", "r0")),
     ("cautions_two", "", "Go on", ("go_on",)),

@@ -13,8 +13,8 @@ from kiosk.presenters.figures.core import FigureContext, hours, newton, row, ter
 from kiosk.presenters.parts import FigureRow
 
 _TWO_BEARINGS = 2
-EDITION_CHOICE = ("Two editions of the factor are in print. ISO 281:2007 is the one in force and is used; the older "
-                  "tables stand beside it because handbooks in the yard still print them.")
+EDITION_CHOICE = ("Two editions are in print. ISO 281:2007 is in force and is used; the older tables stand beside it "
+                  "because handbooks still print them.")
 
 
 def load_figures(parameters: Mapping[str, Any], context: FigureContext) -> tuple[FigureRow, ...]:

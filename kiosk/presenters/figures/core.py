@@ -11,7 +11,7 @@ from kiosk.calc.terms import TERMS
 from kiosk.entities import Component, SeriesPoint, Side
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.parts import FigureRow
-from kiosk.presenters.quantities import show_quantity
+from kiosk.presenters.quantities import show_limits, show_quantity
 from kiosk.service_sheet import ReadingSpec
 
 MOST_POINTS = 200
@@ -56,10 +56,20 @@ Maker = Callable[[Mapping[str, Any], FigureContext], tuple[FigureRow, ...]]
 
 
 def term(key: str) -> str:
-    """Return a quantity's name and printed symbol as the table of terms has them."""
+    """Return a quantity's name as the table of terms has it, with a capital, and its printed symbol."""
+    name = named(key)
+    return name[:1].upper() + name[1:]
+
+
+def named(key: str) -> str:
+    """Return a quantity's name and its printed symbol as they stand inside a title."""
     known = TERMS[key]
-    name = known.name[:1].upper() + known.name[1:]
-    return f"{name} {known.symbol}" if known.symbol else name
+    return f"{known.name} {known.symbol}" if known.symbol and "_" not in known.symbol else known.name
+
+
+def limits_text(spec: ReadingSpec, context: FigureContext) -> str:
+    """Return a reading's limits, named as such."""
+    return f"limit: {show_limits(spec.lower, spec.upper, spec.unit, context.units)}"
 
 
 def row(title: str, value: str, *, sure: str = "", limit: str = "", source: str = "", note: str = "") -> FigureRow:

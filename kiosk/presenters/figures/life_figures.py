@@ -17,8 +17,7 @@ from kiosk.presenters.parts import FigureRow
 from kiosk.presenters.words import counted
 
 _SURE = 0.9
-BOUNDS_CHOICE = ("Two good libraries give different bounds; those on the log scale are used, as the others can "
-                 "fall below zero.")
+BOUNDS_CHOICE = "Good libraries differ; the log scale is used, as bounds on the linear one can fall below zero."
 
 
 @dataclass(frozen=True)

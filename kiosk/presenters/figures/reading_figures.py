@@ -10,9 +10,8 @@ from kiosk.calc.line_fit import fit_line
 from kiosk.calc.trend import since_restart
 from kiosk.entities import Phase, SeriesPoint
 from kiosk.errors import CalcError
-from kiosk.presenters.figures.core import FigureContext, row, term
+from kiosk.presenters.figures.core import FigureContext, limits_text, named, row
 from kiosk.presenters.parts import FigureRow
-from kiosk.presenters.quantities import show_limits
 from kiosk.presenters.readings import standard_uncertainty
 from kiosk.presenters.words import sentence
 from kiosk.service_sheet import ReadingSpec
@@ -44,7 +43,7 @@ def _last_reading(spec: ReadingSpec, point: SeriesPoint, context: FigureContext)
     doubt = context.shown(tolerance.COVERAGE_FACTOR * u, spec) if spec.unit != "degC" else f"{2 * u:.2g} °C"
     return row(f"{spec.title}, last reading", context.shown(point.value, spec),
                sure=f"± {doubt} by {spec.instrument}; {tolerance.probability_in_words(chance)}",
-               limit=show_limits(spec.lower, spec.upper, spec.unit, context.units), source=spec.source)
+               limit=limits_text(spec, context), source=spec.source)
 
 
 def _largest_term(spec: ReadingSpec, sides: Sequence[Sequence[SeriesPoint]], context: FigureContext) -> FigureRow:
@@ -75,7 +74,7 @@ def _scatter(points: Sequence[SeriesPoint], restarts: Sequence[float]) -> float:
 def _instrument(spec: ReadingSpec, lower: float, upper: float, context: FigureContext) -> FigureRow:
     ratio = tolerance.uncertainty_ratio(lower, upper, tolerance.COVERAGE_FACTOR * standard_uncertainty(spec))
     coarsest = tolerance.coarsest_resolution(lower, upper, spec.rule)
-    return row(f"{spec.title}, {term('uncertainty_ratio')}", f"{ratio:.1f}",
+    return row(f"{spec.title}, {named('uncertainty_ratio')}", f"{ratio:.1f}",
                sure=f"an instrument coarser than {context.shown(coarsest, spec)} could pass nothing",
                limit="4 or more by custom", source="ILAC-G8:09/2019; the 4: common practice, no source")
 
@@ -83,7 +82,7 @@ def _instrument(spec: ReadingSpec, lower: float, upper: float, context: FigureCo
 def _wrong_calls(spec: ReadingSpec, lower: float, upper: float, points: Sequence[SeriesPoint],
                  context: FigureContext) -> FigureRow:
     """Return how many bad readings would pass by the sheet's rule and without a guard band."""
-    u, title = standard_uncertainty(spec), f"{spec.title}, {term('consumer_risk')}"
+    u, title = standard_uncertainty(spec), f"{spec.title}, {named('consumer_risk')}"
     source = "JCGM 106:2012, 9"
     if len(points) < risk.RECORDS_NEEDED:
         ratio = tolerance.uncertainty_ratio(lower, upper, tolerance.COVERAGE_FACTOR * u)

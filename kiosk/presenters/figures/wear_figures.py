@@ -9,9 +9,8 @@ from typing import Any
 from kiosk.calc import least_squares, meter, trend, trend_robust
 from kiosk.entities import Phase, SeriesPoint, Side
 from kiosk.errors import CalcError
-from kiosk.presenters.figures.core import FigureContext, hours, row, share, term
+from kiosk.presenters.figures.core import FigureContext, hours, limits_text, row, share, term
 from kiosk.presenters.parts import FigureRow
-from kiosk.presenters.quantities import show_limits
 from kiosk.presenters.readings import standard_uncertainty
 from kiosk.presenters.shifts import working_day
 from kiosk.presenters.trend_view import main_reading
@@ -20,9 +19,8 @@ from kiosk.service_sheet import ReadingSpec
 
 _FEWEST, _FEWEST_FOR_CURVE = 3, 6
 _HUNDRED_HOURS = 100.0
-SLOPE_CHOICE = ("Two rules are in print. The plan goes by the least-squares line, as its bounds are exact for a few "
-                "readings; the median of all pairs stands beside it, because one bad reading cannot bend it. Where "
-                "they differ by more than a fifth, look for that reading.")
+SLOPE_CHOICE = ("Both rules are in print. The plan goes by the line, whose bounds are exact for few readings; one bad "
+                "reading cannot bend the median. Where they differ by a fifth, look for that reading.")
 
 
 def wear_figures(parameters: Mapping[str, Any], context: FigureContext) -> tuple[FigureRow, ...]:
@@ -77,14 +75,14 @@ def _per_100(slope: float, spec: ReadingSpec, context: FigureContext) -> str:
 def _is_there_a_trend(title: str, values: Sequence[float]) -> FigureRow:
     test = trend_robust.trend_test(values)
     rough = " With fewer than eight readings this is rough." if test.rough else ""
-    return row(f"{title}, is there a trend?", test.direction,
+    return row(f"{title}, trend", test.direction,
                sure=f"such a series comes by chance {share(test.probability)} of the time.{rough}",
                limit="5 % or less is called a trend", source="Mann 1945, Kendall 1975")
 
 
 def _when(title: str, spec: ReadingSpec, last: SeriesPoint, value: float, said: trend.Forecast, context: FigureContext
           ) -> FigureRow:
-    limit = show_limits(spec.lower, spec.upper, spec.unit, context.units)
+    limit = limits_text(spec, context)
     name = f"{title}, meets its limit"
     if not said.established or not said.ahead or said.hours_at_limit is None:
         return row(name, "no forecast", limit=limit, note=sentence(said.reason or "it does not run towards its limit"),
@@ -108,17 +106,17 @@ def _day(last: SeriesPoint, value: float, said: trend.Forecast, spec: ReadingSpe
 
 def _curve(title: str, at: Sequence[float], values: Sequence[float]) -> FigureRow:
     """Return whether a curve fits better than the line: wear that speeds up makes the forecast too late."""
-    name = f"{title}, speeds up?"
+    name = f"{title}, straight line or curve"
     try:
         curve = least_squares.fit_quadratic(at, values)
         line = least_squares.fit_columns([list(at)], values)
     except CalcError:
         return row(name, "cannot be told")
     if not curve.residual_deviation or not line.residual_deviation:
-        return row(name, "no")
+        return row(name, "a straight line will do")
     better = 1 - curve.residual_deviation / line.residual_deviation
     bends = better > 0.25 and (curve.coefficients[2] > 0) == (line.coefficients[1] > 0)
-    return row(name, "yes: expect the limit sooner than the line says" if bends else "no: a straight line will do",
+    return row(name, "a curve: expect the limit sooner than the line says" if bends else "a straight line will do",
                sure=f"a curve leaves only {max(better, 0):.0%} less scatter" if not bends else
                f"the curve leaves {better:.0%} less scatter",
                source="least squares of the second degree; that a quarter less counts is our rule, no source")

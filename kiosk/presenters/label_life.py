@@ -20,6 +20,7 @@ TYPE = "label"
 RENEW_REASONS = dict(zip(("worn", "torn"), FAILED_BECAUSE, strict=True))
 FOUND_PLACES = {"shop": "on the shop floor", "machine": "loose on the machine", "elsewhere": "somewhere else"}
 __all__ = ["KEY", "TITLE", "TYPE", "LabelLife", "blank_label", "found_sentence", "label_lines"]
+_NO: dict[str, tuple[str, Handler]] = {"no": ("Close", lambda: None)}
 _BY_MACHINE = (ScanSource.SCANNER, ScanSource.CAMERA)
 
 
@@ -108,7 +109,7 @@ class LabelLife:
     def _ask_renew(self) -> None:
         self._screen.ask("Why is it printed again?", {
             key: (reason.capitalize(), self._renew_for(reason)) for key, reason in RENEW_REASONS.items()
-        }, "The number stays the same.")
+        } | _NO, "The number stays the same.")
 
     def _renew_for(self, reason: str) -> Handler:
         def renew() -> None:
@@ -166,7 +167,7 @@ class LabelLife:
 
     def _ask_where(self) -> None:
         self._screen.ask("Where was it found?", {
-            key: (place.capitalize(), self._found_at(place)) for key, place in FOUND_PLACES.items()})
+            key: (place.capitalize(), self._found_at(place)) for key, place in FOUND_PLACES.items()} | _NO)
 
     def _found_at(self, place: str) -> Handler:
         def found() -> None:

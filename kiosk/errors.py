@@ -106,7 +106,8 @@ class StoreUnavailable(RecordError):
     """The database cannot be read or written.
 
     Args:
-        kind: Why, in a word: 'full', 'read-only', 'locked', 'damaged', 'gone', 'failing', 'foreign', 'newer'.
+        kind: Why, in a word: 'full', 'read-only', 'locked', 'damaged', 'gone', 'moved', 'failing', 'foreign',
+            'newer'.
     """
 
     def __init__(self, operator_message: str, details: str = "", kind: str = "") -> None:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.errors import RecordError
+from kiosk.records.head_note import forget_notes
 from kiosk.records.troubles import Trouble, translated, unavailable
 from kiosk.records.verify import Head, verify
 
@@ -135,6 +136,7 @@ def restore(copy: Path, target: Path, keep_newer: bool = True) -> Path | None:
         _settle(target)
         kept = _kept_aside(target)
         os.replace(fresh, target)
+        forget_notes(target)
         _sync(target.parent)
     finally:
         fresh.unlink(missing_ok=True)

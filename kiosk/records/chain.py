@@ -15,7 +15,7 @@ from typing import Any
 
 import rfc8785
 
-from kiosk.errors import RecordError
+from kiosk.errors import RecordError, StoreUnavailable
 
 GENESIS = "00" * 32
 
@@ -35,6 +35,29 @@ def canonical_json(value: Any) -> bytes:
 def link(previous_hash: str, canonical: bytes) -> str:
     """Return the hex hash of an entry, given the hex hash before it and the entry's canonical JSON."""
     return hashlib.sha256(bytes.fromhex(previous_hash) + canonical).hexdigest()
+
+
+def demand_as_saved(row: tuple[Any, ...]) -> None:
+    """Refuse an entry that is not what its own hash says: a byte that flipped on the disk, or somebody's hand.
+
+    SQLite's own checks do not see inside a text, so that every entry is asked before it is shown or sent out.
+
+    Args:
+        row: kiosk, seq, id, at, kind, person_id, body, previous_hash, hash of the journal.
+
+    Raises:
+        StoreUnavailable: kind 'damaged'; names the entry.
+    """
+    kiosk, seq, event_id, at, kind, person_id, body, previous_hash, own_hash = row
+    canonical = envelope(kiosk=kiosk, seq=seq, event_id=event_id, at=at, person_id=person_id, kind=kind, body=body)
+    try:
+        is_as_saved = link(previous_hash, canonical) == own_hash
+    except ValueError:  # the hash before it is no hash any more
+        is_as_saved = False
+    if not is_as_saved:
+        raise StoreUnavailable(
+            f"Entry {seq} of kiosk {kiosk}, of {at[:10]}, is not as it was saved; it is not shown. Leave the records "
+            "as they are and have the supervisor restore the last backup.", f"entry {event_id}", "damaged")
 
 
 def envelope(*, kiosk: int, seq: int, event_id: str, at: str, person_id: str | None, kind: str,

@@ -9,14 +9,17 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 from typing import Any
 
 from kiosk.errors import NotFound, RecordError
 from kiosk.events import Event, JournalEntry
 from kiosk.records import chain, codec, rules
+from kiosk.records.ids import first_id_at
 from kiosk.records.instants import from_utc_text, utc_text
 from kiosk.records.models import JournalRow, column_names, insert_statement
 from kiosk.records.projections import project
+from kiosk.records.verify import Head
 
 # A sheet's text is the longest thing there is; more than this is no entry of a person.
 LONGEST_BODY = 1_000_000
@@ -27,6 +30,9 @@ _HEAD = "SELECT seq, hash FROM journal WHERE kiosk = ? ORDER BY seq DESC LIMIT 1
 _LAST_ARRIVAL = "SELECT coalesce(max(arrival), 0) FROM journal"
 _BY_ID = f"SELECT {_COLUMNS} FROM journal WHERE id = ?"
 _IN_ORDER = f"SELECT {_COLUMNS} FROM journal ORDER BY arrival"
+# An id begins with its time (version 7 UUID), so the index of ids finds a span of time without walking the journal.
+_BY_ID_RANGE = f"SELECT {_COLUMNS} FROM journal WHERE id >= ? AND id < ? AND at >= ? AND at < ? ORDER BY id"
+_MARGIN = timedelta(days=1)
 
 
 class Appender:
@@ -42,6 +48,11 @@ class Appender:
         self._kiosk = kiosk
         self._seq, self._hash = head(connection, kiosk)
         self._arrival: int = connection.execute(_LAST_ARRIVAL).fetchone()[0]
+
+    @property
+    def head(self) -> Head:
+        """The kiosk's last entry now."""
+        return Head(self._seq, self._hash)
 
     def append(self, event: Event) -> JournalEntry:
         """Append one event and bring it into the tables; one that is there already is returned as it stands.
@@ -106,12 +117,25 @@ def entries(connection: sqlite3.Connection) -> Iterator[JournalEntry]:
         yield entry_of_row(row)
 
 
+def entries_between(connection: sqlite3.Connection, since: datetime, until: datetime) -> Iterator[JournalEntry]:
+    """Yield the entries of what happened in a span of time, `until` left out, in the order of their ids.
+
+    An id is made when the entry is, and bears the time of it to the millisecond; a day on either side allows for an
+    entry that was put on record later than it happened.
+    """
+    low, high = first_id_at(since - _MARGIN), first_id_at(until + _MARGIN)
+    for row in connection.execute(_BY_ID_RANGE, (low, high, utc_text(since), utc_text(until))):
+        yield entry_of_row(row)
+
+
 def entry_of_row(row: tuple[Any, ...]) -> JournalEntry:
     """Return the entry that a row of the journal holds.
 
     Raises:
         RecordError: its body is not what its kind says.
+        StoreUnavailable: it is not what its own hash says.
     """
+    chain.demand_as_saved(row[1:])
     _, kiosk, seq, event_id, at, kind, person_id, body, previous_hash, own_hash = row
     event = Event(event_id, from_utc_text(at), person_id, codec.decode(kind, body))
     return JournalEntry(kiosk, seq, event, previous_hash, own_hash)

@@ -43,6 +43,18 @@ class _Database(peewee.SqliteDatabase):
             super().rollback()
 
 
+_Identity = tuple[int, int]
+
+
+def _identity(path: Path) -> _Identity | None:
+    """Return what a file is known by whatever its name, None if there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
 class Store:
     """One database file, open.
 
@@ -56,6 +68,7 @@ class Store:
 
     def __init__(self, path: Path, busy_timeout_ms: int = BUSY_TIMEOUT_MS) -> None:
         self.path = path
+        self._files: tuple[_Identity | None, _Identity | None] | None = None
         self._database = _Database(str(path), pragmas=_pragmas(busy_timeout_ms), lock_type="IMMEDIATE",
                                    timeout=busy_timeout_ms / 1000)
         try:
@@ -76,6 +89,7 @@ class Store:
         """Close this thread's connection; closing twice does no harm."""
         if not self._database.is_closed():
             self._database.close()
+            self._files = None
 
     @contextmanager
     def in_worker(self) -> Iterator[None]:
@@ -94,7 +108,20 @@ class Store:
             RecordError: the database refused what was written; nothing was saved.
         """
         with translated(self.path), self._database.atomic():
+            self._demand_same_files()
             yield self.connection()
+
+    def _demand_same_files(self) -> None:
+        """Refuse to write into files that no longer bear their names: SQLite would go on into what nobody finds again.
+
+        Raises:
+            StoreUnavailable: the file or its log was removed, or another file was put in its place.
+        """
+        now = (_identity(self.path), _identity(self.path.with_name(f"{self.path.name}-wal")))
+        if self._files is None:
+            self._files = now
+        if None in now or now != self._files:
+            raise unavailable(Trouble.MOVED, self.path, "the file or its log is not the one that was opened")
 
     def connection(self) -> sqlite3.Connection:
         """Return this thread's connection, for statements written once and run often."""

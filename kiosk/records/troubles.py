@@ -23,6 +23,7 @@ class Trouble(StrEnum):
     DAMAGED = "damaged"
     GONE = "gone"
     FAILING = "failing"
+    MOVED = "moved"
     FOREIGN = "foreign"
     NEWER = "newer"
 
@@ -36,6 +37,8 @@ _SENTENCES = {
     Trouble.DAMAGED: "The records file is damaged. Leave the file as it is and restore the last backup.",
     Trouble.GONE: "The records file cannot be opened. See that its disk is there and that this account may use it.",
     Trouble.FAILING: f"The disk reports an error; nothing was saved. Try again; then change the disk. {_KEPT}",
+    Trouble.MOVED: "The records file was moved, removed or replaced while the kiosk had it open; nothing was saved. "
+                   f"Close the kiosk and open it again. {_KEPT}",
     Trouble.FOREIGN: "This file does not hold a yard's records. Choose the yard's own file.",
     Trouble.NEWER: "These records were written by a newer kiosk program. Update this one first.",
 }
@@ -53,6 +56,8 @@ _BY_RESULT_CODE = {
 }
 # An I/O error with less room than this on the disk is a full disk: SQLite cannot tell the two apart when it is the
 # shared-memory file that finds no room.
+# What Python's driver says, without a result code, of a text with a byte that is no UTF-8.
+_NO_TEXT = "Could not decode to UTF-8"
 _NO_ROOM_BYTES = 256 * 1024
 
 
@@ -75,9 +80,16 @@ def _ours(error: Exception, path: Path) -> RecordError:
     code = getattr(cause, "sqlite_errorcode", None)
     details = f"{getattr(cause, 'sqlite_errorname', type(error).__name__)}: {cause or error}"
     trouble = None if code is None else _BY_RESULT_CODE.get(code & 0xFF)
+    if cause is not None and is_no_text(cause):
+        trouble = Trouble.DAMAGED
     if trouble is not None:
         return unavailable(_by_the_disk(trouble, path), path, details)
     return RecordError("The records refused this entry; nothing was saved.", details=details)
+
+
+def is_no_text(error: Exception) -> bool:
+    """Return whether the driver met a text with a byte that is no UTF-8."""
+    return str(error).startswith(_NO_TEXT)
 
 
 def _driver_error(error: BaseException | None) -> sqlite3.Error | None:

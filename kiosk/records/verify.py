@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
 from kiosk.records import chain
 from kiosk.records.models import JournalRow, column_names
+from kiosk.records.troubles import is_no_text
 
 _IN_ORDER = f"SELECT {', '.join(column_names(JournalRow))} FROM journal ORDER BY kiosk, seq"
 
@@ -53,8 +55,29 @@ def verify(connection: sqlite3.Connection, known_heads: Mapping[int, Head] | Non
         known_heads: Heads written down earlier, by kiosk; they show a tail that was cut off or a chain that was
             written anew as a whole.
     """
-    heads: dict[int, Head] = {}
     known = dict(known_heads or {})
+    try:
+        return _walk(connection, known)
+    except sqlite3.OperationalError as error:
+        if not is_no_text(error):
+            raise
+    with _any_text(connection):
+        return _walk(connection, known)
+
+
+@contextmanager
+def _any_text(connection: sqlite3.Connection) -> Iterator[None]:
+    """Read a text with bytes that are no UTF-8 all the same: its hash will not be the one it had."""
+    usual = connection.text_factory
+    connection.text_factory = lambda raw: raw.decode(errors="replace")
+    try:
+        yield
+    finally:
+        connection.text_factory = usual
+
+
+def _walk(connection: sqlite3.Connection, known: Mapping[int, Head]) -> ChainReport:
+    heads: dict[int, Head] = {}
     walked = 0
     for row in connection.execute(_IN_ORDER):
         walked += 1

@@ -6,12 +6,14 @@ import sqlite3
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, closing
+from datetime import datetime
 from pathlib import Path
 
-from kiosk.errors import RecordError
+from kiosk.errors import RecordError, StoreUnavailable
 from kiosk.events import Event, JournalEntry
 from kiosk.records import backup as backups
 from kiosk.records import journal, migrations, rebuild, verify
+from kiosk.records.head_note import HeadNote
 from kiosk.records.queries import (
     FindingQueries,
     HistoryQueries,
@@ -47,10 +49,28 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
         records = cls(store, kiosk_number)
         try:
             migrations.migrate(store, records.backup, lambda: rebuild.rebuild(store.connection()))
+            records._demand_all_that_was_noted()
         except BaseException:
-            store.close()
+            records.close()
             raise
         return records
+
+    def __init__(self, store: Store, kiosk: int) -> None:
+        super().__init__(store, kiosk)
+        self._note = HeadNote(store.path, kiosk)
+
+    def _demand_all_that_was_noted(self) -> None:
+        """Refuse records whose end is gone: their log was lost, or somebody cut it off."""
+        noted = self._note.read()
+        if noted is None:
+            return
+        with translated(self.path):
+            last = journal.head(self._store.connection(), self._kiosk)[0]
+        if last < noted.seq:
+            raise StoreUnavailable(
+                f"The last {noted.seq - last} saved entries are not in the records any more: the log file "
+                f"'{self.path.name}-wal' was lost or damaged. Put it back, or restore the last backup. To go on "
+                f"without them, remove the file '{self._note.path.name}'.", f"noted {noted}, have {last}", "damaged")
 
     @property
     def path(self) -> Path:
@@ -59,6 +79,7 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
 
     def close(self) -> None:
         """Close the records; closing twice does no harm."""
+        self._note.close()
         self._store.close()
 
     def in_worker(self) -> AbstractContextManager[None]:
@@ -78,7 +99,9 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
         """Save several events in one transaction: all or none."""
         with self._store.transaction() as connection:
             appender = journal.Appender(connection, self._kiosk)
-            return tuple(appender.append(event) for event in events)
+            appended = tuple(appender.append(event) for event in events)
+        self._note.write(appender.head)
+        return appended
 
     def entry(self, event_id: str) -> JournalEntry:
         """Return the journal's entry of an event; NotFound if there is none."""
@@ -89,6 +112,11 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
         """Yield every entry in the order in which the entries came to this database."""
         with translated(self.path):
             yield from journal.entries(self._store.connection())
+
+    def entries_between(self, since: datetime, until: datetime) -> Iterator[JournalEntry]:
+        """Yield the entries of what happened from `since` until before `until`."""
+        with translated(self.path):
+            yield from journal.entries_between(self._store.connection(), since, until)
 
     def head(self) -> str:
         """Return the hash of this kiosk's last entry: written down elsewhere, it proves the chain up to there."""

@@ -12,7 +12,7 @@ from datetime import datetime
 from typing import Any
 
 from kiosk.entities import Correction, HistoryFilter, ServiceRecord
-from kiosk.records import codec
+from kiosk.records import chain, codec
 from kiosk.records.instants import from_utc_text, utc_text
 from kiosk.records.models import CorrectionRow
 from kiosk.records.queries.base import Queries, found
@@ -20,10 +20,14 @@ from kiosk.records.queries.base import Queries, found
 EVERYTHING = HistoryFilter()
 Before = tuple[datetime, str]
 
-_RECORD = "SELECT journal.body FROM record JOIN journal ON journal.arrival = record.arrival WHERE record.id = ?"
+# All that an entry's hash covers: none is shown that is not as it was saved.
+_ENTRY = ", ".join(f"journal.{name}" for name in (
+    "kiosk", "seq", "id", "at", "kind", "person_id", "body", "previous_hash", "hash"))
+_BODY = 6
+_RECORD = f"SELECT {_ENTRY} FROM record JOIN journal ON journal.arrival = record.arrival WHERE record.id = ?"
 # CROSS keeps the order of the join: first the index of the history, then the journal.
-_PAGE = """SELECT journal.body FROM record CROSS JOIN journal ON journal.arrival = record.arrival
-    WHERE {wanted} ORDER BY record.at DESC, record.id DESC LIMIT ?"""
+_PAGE = f"""SELECT {_ENTRY} FROM record CROSS JOIN journal ON journal.arrival = record.arrival
+    WHERE {{wanted}} ORDER BY record.at DESC, record.id DESC LIMIT ?"""
 
 
 class HistoryQueries(Queries):
@@ -32,7 +36,7 @@ class HistoryQueries(Queries):
     def record(self, record_id: str) -> ServiceRecord:
         """Return one record, corrected or not; NotFound if there is none."""
         rows = self._store.sql(_RECORD, (record_id,))
-        return codec.record_of_body(found(rows[0] if rows else None, "record", record_id)[0])
+        return _record(found(rows[0] if rows else None, "record", record_id))
 
     def component_history(self, component_id: str, filter: HistoryFilter = EVERYTHING, before: Before | None = None,
                           limit: int = 50) -> tuple[ServiceRecord, ...]:
@@ -74,7 +78,13 @@ class HistoryQueries(Queries):
             conditions.append("(record.at, record.id) < (?, ?)")
             values += [utc_text(before[0]), before[1]]
         statement = _PAGE.format(wanted=" AND ".join(conditions))
-        return tuple(codec.record_of_body(body) for (body,) in self._store.sql(statement, (*values, limit)))
+        return tuple(_record(row) for row in self._store.sql(statement, (*values, limit)))
+
+
+def _record(row: tuple[Any, ...]) -> ServiceRecord:
+    """Return the record of a journal's entry, once the entry's hash says that it is as it was saved."""
+    chain.demand_as_saved(row)
+    return codec.record_of_body(row[_BODY])
 
 
 def _filters(filter: HistoryFilter) -> Iterator[tuple[str, Any]]:

@@ -97,6 +97,8 @@ class KioskApp:
             self._numerics = threading.Thread(target=_load_numerics, name="numerics", daemon=True)
             self._numerics.start()
         self.desk.tick()
+        if self._printer and self._printer.has_news():
+            self.desk.print_changed()
 
     def touched(self) -> None:
         """Somebody touched the screen."""

@@ -49,7 +49,7 @@ class DiskLog:
     def begin_with(self, folder: Path) -> None:
         """Take the files that are there as they are: all of them are safe."""
         self.start = {path.name: path.read_bytes() for path in sorted(folder.iterdir())
-                      if not path.name.endswith("-shm")}
+                      if path.name.endswith((".db", "-wal", "-journal"))}
         self._files = {name: number for number, name in enumerate(self.start, 1)}
         self._next = len(self.start) + 1
 
@@ -85,6 +85,8 @@ class DiskLog:
         return 0
 
     def delete(self, name: str, syncs_folder: bool) -> int:
+        if name not in self._files:  # the note of the head, which SQLite knows nothing of
+            return 0
         self.steps.append(Step("delete", self._files.pop(name), name))
         if syncs_folder:
             self.sync_folder()

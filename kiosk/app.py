@@ -13,6 +13,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kiosk.draft_file import FILE_NAME as DRAFTS_NAME
+from kiosk.draft_file import DraftFile
 from kiosk.entities import Scan, ScanSource
 from kiosk.errors import KioskError
 from kiosk.pin_desk import PinDesk
@@ -47,7 +49,7 @@ class KioskApp:
             Helpers(
                 records=shop.records, sheets=shop.sheets, labels=shop.press, reports=shop.reports, clock=utc_now,
                 new_id=new_id, settings=floor_settings(config), feedback=self.shell.feedback,
-                pins=PinDesk(shop.pins, self.shell.run_slow),
+                pins=PinDesk(shop.pins, self.shell.run_slow), draft_store=DraftFile(shop.folder / DRAFTS_NAME),
             ),
             self._show,
         )
@@ -66,6 +68,7 @@ class KioskApp:
         try:
             self.shell.run()
         finally:
+            self.desk.drafts.write()
             if self._printer:
                 self._printer.stop()
             if self._camera:

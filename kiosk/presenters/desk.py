@@ -46,7 +46,7 @@ class Desk:
     def __init__(self, helpers: Helpers, show: Show) -> None:
         self.helpers = helpers
         self.session = Session(helpers)
-        self.drafts = Drafts()
+        self.drafts = Drafts(helpers.draft_store)
         self._sightings = Sightings(helpers)
         self._show = show
         self.camera_message = ""
@@ -228,6 +228,7 @@ class Desk:
         """Keep the clock on screen right, and sign out whoever left; called about once a second."""
         now = self.helpers.clock()
         self._sightings.write()
+        self.drafts.write()
         if self._gate is not None and self.session.idle_s(now) >= CLOSES_AFTER_S:
             self.close_pin_pad()
         if self.session.is_idle(now):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 D = TypeVar("D", bound="Draft")
 
@@ -96,11 +96,39 @@ class ReplaceDraft(Draft):
     read_back: str = ""
 
 
-class Drafts:
-    """The drafts of this kiosk, by part and job."""
+DraftKey = tuple[str, str]
+"""(component id, job key)"""
 
-    def __init__(self) -> None:
-        self._kept: dict[tuple[str, str], Draft] = {}
+
+class DraftStore(Protocol):
+    """Keeps drafts over a restart. It never raises: what cannot be kept is on the screen all the same."""
+
+    def load(self) -> Mapping[DraftKey, Draft]: ...
+    def save(self, drafts: Mapping[DraftKey, Draft]) -> None: ...
+
+
+class NoDraftStore:
+    """Keeps nothing: drafts last as long as the kiosk runs."""
+
+    def load(self) -> Mapping[DraftKey, Draft]:
+        """Return no draft."""
+        return {}
+
+    def save(self, drafts: Mapping[DraftKey, Draft]) -> None:
+        """Forget them."""
+
+
+class Drafts:
+    """The drafts of this kiosk, by part and job.
+
+    Args:
+        store: Where they outlive a restart; `write` brings what changed there.
+    """
+
+    def __init__(self, store: DraftStore) -> None:
+        self._store = store
+        self._kept: dict[DraftKey, Draft] = dict(store.load())
+        self._changed = False
 
     def of(self, component_id: str, job: str, fresh: D) -> D:
         """Return the kept draft of a part's job if it is of the kind of `fresh`, else `fresh`."""
@@ -110,10 +138,19 @@ class Drafts:
     def keep(self, component_id: str, job: str, draft: Draft) -> None:
         """Keep a draft in place of the one before."""
         self._kept[component_id, job] = draft
+        self._changed = True
 
     def drop(self, component_id: str, job: str) -> None:
         """Forget a draft: it was saved, or the part is gone."""
-        self._kept.pop((component_id, job), None)
+        if self._kept.pop((component_id, job), None) is not None:
+            self._changed = True
+            self.write()  # a saved job's draft must not come back after a power cut
+
+    def write(self) -> None:
+        """Bring what changed since the last time to the store; called about once a second, not for every key."""
+        if self._changed:
+            self._changed = False
+            self._store.save(self._kept)
 
     def is_promised(self, number: str) -> bool:
         """Say whether a label was issued for a replacement that is under way."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from kiosk.entities import Component, Position, Unit
 from kiosk.errors import NotFound
+from kiosk.presenters.drafts import DraftStore, NoDraftStore
 from kiosk.presenters.ports import Clock, LabelDesk, NewId, Pins, Records, Reports, Sheets
 from kiosk.presenters.settings import FloorSettings
 from kiosk.presenters.shifts import Shift, shift_at
@@ -19,7 +20,10 @@ Feedback = Callable[[str], None]
 
 @dataclass(frozen=True)
 class Helpers:
-    """What the kiosk gives its presenters. `feedback` plays 'read', 'refused' or 'saved'."""
+    """What the kiosk gives its presenters. `feedback` plays 'read', 'refused' or 'saved'.
+
+    `draft_store` keeps what was typed over a restart.
+    """
 
     records: Records
     sheets: Sheets
@@ -30,6 +34,7 @@ class Helpers:
     settings: FloorSettings
     feedback: Feedback
     pins: Pins
+    draft_store: DraftStore = field(default_factory=NoDraftStore)
 
     def shift(self) -> Shift:
         """Return the shift that is running now."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import struct
 import subprocess
 from pathlib import Path
 
@@ -47,3 +48,30 @@ def with_light_round(picture: np.ndarray, margin: int = 12) -> np.ndarray:
 def page_size(page: Page) -> tuple[int, int]:
     """Return height and width in dots, as a picture's shape."""
     return page.height_dots, page.width_dots
+
+
+def unpacked_raster(raster: bytes) -> np.ndarray:
+    """Return the dots of the first page of printer raster, written from PWG 5102.4 apart from the code under test."""
+    assert raster[:4] == b"RaS2"
+    width, height = struct.unpack_from(">2I", raster, 4 + 372)
+    bits, bits_dot, line_bytes, _order, space = struct.unpack_from(">5I", raster, 4 + 384)
+    assert (bits, bits_dot, space) == (1, 1, 3)
+    at, rows = 4 + 1796, []
+    while len(rows) < height:
+        repeat, line, at = raster[at] + 1, bytearray(), at + 1
+        while len(line) < line_bytes:
+            if raster[at] < 128:
+                line += raster[at + 1 : at + 2] * (raster[at] + 1)
+                at += 2
+            else:
+                line += raster[at + 1 : at + 1 + 257 - raster[at]]
+                at += 1 + 257 - raster[at]
+        assert len(line) == line_bytes
+        rows += [np.frombuffer(bytes(line), np.uint8)] * repeat
+    assert at == len(raster)
+    return np.unpackbits(np.array(rows), axis=1)[:, :width].astype(bool)
+
+
+def picture_of_raster(path: Path) -> np.ndarray:
+    """Return what came out of a printer that takes printer raster, as a picture on light ground."""
+    return with_light_round(np.where(unpacked_raster(path.read_bytes()), 0, 255).astype(np.uint8), 20)

@@ -1,6 +1,5 @@
 """Pages of labels drawn as PDF, PNG, SVG and printer raster: every bar whole dots, by outside renderers; all read."""
 
-import struct
 import xml.etree.ElementTree as ElementTree
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from label_checks import (
     edges_in_picture,
     edges_of_layout,
     page_size,
+    unpacked_raster,
     with_light_round,
 )
 from PIL import Image
@@ -118,28 +118,6 @@ def test_svg_sets_each_bar_on_its_dots_in_millimetres() -> None:
     assert [(float(box["x"]), float(box["width"])) for box in boxes] == [
         (bar.x + 0.25, bar.width - 0.5) for bar in layout.bars]
     assert [text.text for text in root if text.tag.endswith("text")] == [layout.number.grouped, "Left & right <1>"]
-
-
-def unpacked_raster(raster: bytes) -> np.ndarray:
-    """Return the dots of the first page of printer raster, written from PWG 5102.4 apart from the code under test."""
-    assert raster[:4] == b"RaS2"
-    width, height = struct.unpack_from(">2I", raster, 4 + 372)
-    bits, bits_dot, line_bytes, _order, space = struct.unpack_from(">5I", raster, 4 + 384)
-    assert (bits, bits_dot, space) == (1, 1, 3)
-    at, rows = 4 + 1796, []
-    while len(rows) < height:
-        repeat, line, at = raster[at] + 1, bytearray(), at + 1
-        while len(line) < line_bytes:
-            if raster[at] < 128:
-                line += raster[at + 1 : at + 2] * (raster[at] + 1)
-                at += 2
-            else:
-                line += raster[at + 1 : at + 1 + 257 - raster[at]]
-                at += 1 + 257 - raster[at]
-        assert len(line) == line_bytes
-        rows += [np.frombuffer(bytes(line), np.uint8)] * repeat
-    assert at == len(raster)
-    return np.unpackbits(np.array(rows), axis=1)[:, :width].astype(bool)
 
 
 @pytest.mark.parametrize("stock", EVERY_STOCK, ids=stock_id)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from label_checks import edges_in_picture, edges_of_layout
+from label_checks import edges_in_picture, edges_of_layout, unpacked_raster
 from printer_programs import NEEDED, QUEUE_NEEDED, LabelPrinterProgram, PrintQueue, missing, wait_until
 from pyzbar.pyzbar import ZBarSymbol, decode
 
@@ -104,8 +104,6 @@ def printed_picture(path: Path) -> np.ndarray:
     """Return what came out as a picture, whatever kind of document the queue sent."""
     if path.suffix == ".pdf":
         return picture_of(path, dots_per_inch=203)
-    from test_drawing import unpacked_raster
-
     return np.where(unpacked_raster(path.read_bytes()), 0, 255).astype(np.uint8)
 
 

@@ -6,13 +6,12 @@ The same shop, desk and worker as the window has, without the window.
 from __future__ import annotations
 
 import csv
-import struct
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-import numpy as np
 import pytest
+from label_checks import picture_of_raster
 from printer_programs import NEEDED, LabelPrinterProgram, missing, wait_until
 
 from kiosk.entities import PrintState, Scan, ScanSource
@@ -27,24 +26,6 @@ from labels.reading import Reader
 
 pytestmark = [pytest.mark.slow,
               pytest.mark.skipif(bool(missing(NEEDED)), reason=f"not installed: {missing(NEEDED)}")]
-
-
-def printed_picture(path: Path) -> np.ndarray:
-    """Return the printer raster that came out as a picture on a light ground (PWG 5102.4, one bit a dot)."""
-    raster = path.read_bytes()
-    width, height = struct.unpack_from(">2I", raster, 4 + 372)
-    (line_bytes,) = struct.unpack_from(">I", raster, 4 + 392)
-    at, rows = 4 + 1796, []
-    while len(rows) < height:
-        repeat, line, at = raster[at] + 1, b"", at + 1
-        while len(line) < line_bytes:
-            count = raster[at]
-            size = 1 if count < 128 else 257 - count
-            line += raster[at + 1 : at + 1 + size] * (count + 1 if count < 128 else 1)
-            at += 1 + size
-        rows += [np.frombuffer(line, np.uint8)] * repeat
-    dots = np.unpackbits(np.array(rows), axis=1)[:, :width]
-    return np.pad(np.where(dots, 0, 255).astype(np.uint8), 20, constant_values=255)
 
 
 class Floor:
@@ -142,7 +123,7 @@ def test_replacing_a_bearing_ends_with_a_label_printed_and_read_back(floor: Floo
     assert "Read the new label back" in floor.state.frame.message.text
     floor.until(lambda: floor.print_state(number) is PrintState.PRINTED)
     (came_out,) = program.came_out()
-    reading = Reader(floor.shop.records.issued_numbers()).read(printed_picture(came_out))
+    reading = Reader(floor.shop.records.issued_numbers()).read(picture_of_raster(came_out))
     assert (reading.number, reading.how) == (number, "plain")
     floor.scan(reading.number, ScanSource.CAMERA)
     assert floor.state.label.read_back and floor.print_state(number) is PrintState.READ_BACK

@@ -109,7 +109,7 @@ def pwg_raster(pages: Iterable[Page]) -> bytes:
 
 def _raster_page(page: Page) -> bytes:
     lines = np.packbits(dots_of(page), axis=1)
-    return _page_header(page, lines.shape[1]) + b"".join(_packed_lines(lines))
+    return _page_header(page, lines.shape[1]) + b"".join(packed_lines(lines))
 
 
 def _page_header(page: Page, bytes_per_line: int) -> bytes:
@@ -134,8 +134,15 @@ def _page_header(page: Page, bytes_per_line: int) -> bytes:
     return bytes(header)
 
 
-def _packed_lines(lines: NDArray[np.uint8]) -> Iterator[bytes]:
-    """Give each line, equal ones once with a count before them."""
+def packed_lines(lines: NDArray[np.uint8]) -> Iterator[bytes]:
+    """Give each line packed, equal ones once with a count before them.
+
+    Args:
+        lines: uint8, shape (rows, bytes a line). [-]
+
+    Source:
+        PWG 5102.4-2012, compression of pages
+    """
     row = 0
     while row < len(lines):
         again = row + 1

@@ -67,7 +67,6 @@ def _task(options: argparse.Namespace) -> Callable[[Shop, argparse.Namespace], i
 
 
 def _count(text: str) -> int:
-    count = int(text)
-    if not 1 <= count <= MOST_BLANKS:
+    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= MOST_BLANKS):
         raise argparse.ArgumentTypeError(f"1 to {MOST_BLANKS} numbers can be issued ahead, not {text}")
-    return count
+    return int(text)

@@ -53,7 +53,7 @@ def swap(shop: Shop, options: argparse.Namespace) -> int:
 def found(shop: Shop, options: argparse.Namespace) -> int:
     """Note where a label was found, and say whose it is."""
     number, where = parse(options.found[0]), options.found[1]
-    whose = _whose(shop, number)
+    whose = f"{_whose(shop, number)}{_found_before(shop, number)}"
     if options.json and not options.dry_run:
         _append(shop, options, LabelFound(number.digits, where))
         print_json({"number": number.digits, "found": where, "belongs_to": whose})
@@ -74,6 +74,11 @@ def _whose(shop: Shop, number: LabelNumber) -> str:
     last = "is on" if component.retired_at is None else f"was last on, until {component.retired_at:%Y-%m-%d},"
     retired = f" The label was retired: {label.retired_reason}." if label.retired_at else ""
     return f"{was_on} {component.description or 'a part'}, which {last} {_place(shop, component)}.{retired}"
+
+
+def _found_before(shop: Shop, number: LabelNumber) -> str:
+    last = shop.records.last_found(number.digits)
+    return "" if last is None else f" Found before on {last[0].astimezone(shop.zone):%Y-%m-%d}: {last[1]}."
 
 
 def _what(shop: Shop, component: Component) -> str:

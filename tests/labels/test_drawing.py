@@ -1,5 +1,6 @@
 """Pages of labels drawn as PDF, PNG, SVG and printer raster: every bar whole dots, by outside renderers; all read."""
 
+import struct
 import xml.etree.ElementTree as ElementTree
 from pathlib import Path
 
@@ -7,6 +8,8 @@ import cv2
 import numpy as np
 import pytest
 import zxingcpp
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from label_checks import (
     by_ghostscript,
     by_poppler,
@@ -23,7 +26,7 @@ from labels.layout import LabelStock, lay_out
 from labels.number import Kind, compose
 from labels.page import LabelsDiffer, single, two_up
 from labels.pdf import LabelNotWritten, picture_of, write_labels, write_pages
-from labels.raster import dots_of, pwg_raster, write_png
+from labels.raster import dots_of, packed_lines, pwg_raster, write_png
 from labels.reading import Reader
 from labels.stock import PRESETS, RESOLUTIONS, stock_named
 from labels.svg import svg_text
@@ -160,3 +163,16 @@ def test_png_reads_from_the_file(tmp_path: Path) -> None:
     """The file itself, opened by another library, reads as the number."""
     write_png(single(lay_out(NUMBER)), tmp_path / "label.png")
     assert DECODERS["zbar"](cv2.imread(str(tmp_path / "label.png"), cv2.IMREAD_GRAYSCALE)) == [NUMBER]
+
+
+@settings(max_examples=200)
+@given(st.binary(min_size=1, max_size=700), st.integers(1, 400))
+def test_printer_raster_packs_any_line_pwg_5102_4(line: bytes, times: int) -> None:
+    """Runs, single bytes and repeated lines of whatever dots come back as they were."""
+    lines = np.repeat(np.frombuffer(line, np.uint8)[None, :], times, axis=0)
+    page = single(lay_out(NUMBER))
+    header = bytearray(pwg_raster([page])[: 4 + 1796])
+    struct.pack_into(">2I", header, 4 + 372, len(line) * 8, times)
+    struct.pack_into(">I", header, 4 + 392, len(line))
+    packed = bytes(header) + b"".join(packed_lines(lines))
+    assert np.array_equal(np.packbits(unpacked_raster(packed), axis=1), lines)

@@ -12,6 +12,7 @@ import pytest
 from printer_programs import NEEDED, LabelPrinterProgram, free_port, missing, wait_until
 from pyzbar.pyzbar import ZBarSymbol, decode
 
+from labels.__main__ import main
 from labels.errors import PrinterBusy, PrinterGone, PrinterRefused, PrintUncertain
 from labels.ipp import BadAnswer
 from labels.layout import LabelStock, lay_out
@@ -277,3 +278,17 @@ def test_came_out_picture_reads_after_rasterising_at_a_camera_s_size(program: La
     dots = np.where(dots_of(PAGE), 20, 235).astype(np.uint8)
     seen = cv2.GaussianBlur(cv2.resize(dots, None, fx=1.7, fy=1.7), (5, 5), 1.2)
     assert [found.data.decode() for found in decode(seen, symbols=[ZBarSymbol.CODE128])] == [NUMBER]
+
+
+def test_print_command_sends_to_the_printer(program: LabelPrinterProgram, capsys: pytest.CaptureFixture[str]) -> None:
+    """`python -m labels print NUMBER --printer …` says how the job is, and the label comes out."""
+    assert main(["print", NUMBER, "--printer", program.address, "--copies", "2"]) == 0
+    assert "printer" in capsys.readouterr().out
+    wait_until(program.came_out)
+    assert program.came_out()[0].stem.endswith("-2")
+
+
+def test_print_command_says_what_is_the_matter(capsys: pytest.CaptureFixture[str]) -> None:
+    """A printer that is off is a sentence and exit code 1."""
+    assert main(["print", NUMBER, "--printer", f"ipp://localhost:{free_port()}/ipp/print"]) == 1
+    assert "does not answer" in capsys.readouterr().err

@@ -87,7 +87,7 @@ def test_part_that_is_off__keeps_its_label(yard: YardRecords) -> None:
         yard.append(event(LabelReplaced(LEFT, LEFT_LABEL, "1000000004", "torn"), "mechanic", 3))
 
 
-# --- found, seen, blank ---
+# --- found, seen ---
 
 
 def test_found_label__says_when_and_where(yard: YardRecords) -> None:
@@ -107,13 +107,6 @@ def test_sightings__come_newest_first_and_since_an_instant(yard: YardRecords) ->
     assert [one.tries for one in yard.label_sightings(LEFT_LABEL, since=at(2))] == [3, 2]
     assert [one.tries for one in yard.label_sightings(LEFT_LABEL, limit=1)] == [3]
     assert yard.label_sightings(RIGHT_LABEL) == ()
-
-
-def test_blank_labels__are_those_that_belong_to_nothing(yard: YardRecords) -> None:
-    """A number printed ahead is blank until a part has it."""
-    assert yard.blank_labels() == (BLANK,)
-    yard.append(event(LabelReplaced(LEFT, LEFT_LABEL, BLANK, "torn off"), "mechanic", 3))
-    assert yard.blank_labels() == ()
 
 
 # --- prints ---

@@ -9,7 +9,7 @@ from typing import Any
 
 from kiosk.entities import LabelPrint, LabelSighting, PrintState, ScanSource
 from kiosk.records.instants import from_utc_text, utc_text
-from kiosk.records.models import LabelFoundRow, LabelPrintRow, LabelRow, LabelSeenRow
+from kiosk.records.models import LabelFoundRow, LabelPrintRow, LabelSeenRow
 from kiosk.records.queries.base import Queries, found
 
 _PRINT = LabelPrintRow.select(
@@ -82,13 +82,6 @@ class LabelLifeQueries(Queries):
             LabelFoundRow.number == number).order_by(LabelFoundRow.at.desc()).limit(1)
         row = self._store.row(query)
         return None if row is None else (from_utc_text(row[0]), row[1])
-
-    def blank_labels(self) -> tuple[str, ...]:
-        """Return the numbers that were issued for parts and belong to nothing yet, oldest first."""
-        query = LabelRow.select(LabelRow.number).where(
-            LabelRow.subject_id.is_null() & LabelRow.retired_at.is_null() & (LabelRow.kind == "component")
-        ).order_by(LabelRow.issued_at, LabelRow.number)
-        return tuple(number for (number,) in self._store.rows(query))
 
 
 def _print(row: Any) -> LabelPrint:

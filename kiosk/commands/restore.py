@@ -7,7 +7,7 @@ from pathlib import Path
 
 from kiosk.commands.common import add_json, add_shop, print_json
 from kiosk.config import load_config
-from kiosk.records.backup import restore
+from kiosk.records.restore import restore
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,7 +20,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Check the copy, then swap; nothing changes if the copy is not good."""
     config = load_config(options.shop)
-    kept = restore(options.file, options.shop / config.database)
+    kept = restore(options.file, options.shop / config.database).kept
     if options.json:
         print_json({"restored": str(options.file), "old_records": str(kept) if kept else None})
     else:

@@ -55,6 +55,13 @@ def note_path(database: Path, kiosk: int) -> Path:
     return database.with_name(f"{database.name}-head-{kiosk:02d}")
 
 
+def noted_heads(database: Path) -> dict[int, Head]:
+    """Return the head that was noted last of every kiosk."""
+    kiosks = (int(path.name[-2:]) for path in database.parent.glob(f"{database.name}-head-[0-9][0-9]"))
+    heads = {kiosk: HeadNote(database, kiosk).read() for kiosk in kiosks}
+    return {kiosk: head for kiosk, head in heads.items() if head is not None}
+
+
 def forget_notes(database: Path) -> None:
     """Remove every kiosk's note: the records beside it are others from now on."""
     for path in database.parent.glob(f"{database.name}-head-[0-9][0-9]"):

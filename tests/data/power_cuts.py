@@ -29,6 +29,7 @@ from kiosk.entities import Phase, Side
 from kiosk.events import Event
 from kiosk.records import YardRecords, backup, journal, store
 from kiosk.records.models import PROJECTIONS, column_names, table_name
+from kiosk.records.restore import restore
 
 KIOSK = 7
 NAME = "yard.db"
@@ -267,8 +268,8 @@ def _recovery(of: Recording, image: Image) -> Recording:
     with new_folder() as folder:
         image.put_into(folder)
         with _recorded(folder, log, of.by_apsw):
+            log.mark(f"begun {image.begun}")  # first: nothing can be saved that was not begun
             log.mark(f"saved {image.saved}")
-            log.mark(f"begun {image.begun}")
             records = YardRecords.open(folder / NAME, KIOSK)
             have = [each.entries for each in of.knowns].index(known(records).entries)
             _save(records, of.acts[have:have + 1], log, have)
@@ -276,7 +277,7 @@ def _recovery(of: Recording, image: Image) -> Recording:
     return Recording(f"recovery of {of.name}", log, of.acts, of.knowns, of.by_apsw)
 
 
-def restoring() -> Recording:
+def restoring(keep_newer: bool) -> Recording:
     """Write down how a backup is put in the place of records whose last saves are in the log only."""
     before, log, acts = yard_events(), DiskLog(), [[each] for each in story_events()[:12]]
     of_copy = len(acts) // 2
@@ -289,8 +290,9 @@ def restoring() -> Recording:
             log.mark(f"begun {len(acts)}")
             log.mark(f"saved {of_copy}")
             log.mark("phase restore")
-            backup.restore(folder / "spare.db", folder / NAME, keep_newer=False)
-    return Recording("restore", log, acts, knowns, only=frozenset({of_copy, len(acts)}))
+            restore(folder / "spare.db", folder / NAME, keep_newer)
+    only = frozenset({len(acts)} if keep_newer else {of_copy, len(acts)})
+    return Recording("restore", log, acts, knowns, only=only)
 
 
 def _save_and_die(path: Path, acts: Sequence[Act]) -> None:
@@ -330,7 +332,7 @@ CAMPAIGN: Sequence[tuple[Callable[[], Sequence[Recording]], int]] = (
     (lambda: [work()], 17), (lambda: [work(by_apsw=True)], 17),
     (lambda: [fresh()], 4), (lambda: [fresh(by_apsw=True)], 4),
     (lambda: [migration()], 4), (lambda: [migration(by_apsw=True)], 4),
-    (lambda: [restoring()], 4),
+    (lambda: [restoring(True), restoring(False)], 4),
     (lambda: recoveries(work(), 20), 17), (lambda: recoveries(fresh(), 4), 3),
 )
 """Workloads, each with how many random selections are tried at every cut."""

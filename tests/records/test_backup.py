@@ -12,6 +12,7 @@ from small_yard import done, record
 
 from kiosk.errors import RecordError, StoreUnavailable
 from kiosk.records import YardRecords, backup
+from kiosk.records.restore import restore
 
 
 def test_backup__opens_by_itself_and_holds_everything(story: YardRecords, tmp_path: Path) -> None:
@@ -98,7 +99,7 @@ def test_restore__good_copy__takes_the_place_and_the_old_file_is_kept(yard: Yard
     copy = _spare(yard, tmp_path)
     yard.append(done(record()))
     yard.close()
-    kept = backup.restore(copy, yard.path)
+    kept = restore(copy, yard.path, keep_newer=False).kept
     assert kept is not None
     with closing(sqlite3.connect(kept)) as connection:
         assert connection.execute("SELECT count(*) FROM record").fetchone() == (1,)
@@ -112,13 +113,13 @@ def test_restore__twice__keeps_both_old_files(yard: YardRecords, tmp_path: Path)
     """A file that was kept aside is never overwritten."""
     copy = _spare(yard, tmp_path)
     yard.close()
-    assert backup.restore(copy, yard.path) != backup.restore(copy, yard.path)
+    assert restore(copy, yard.path).kept != restore(copy, yard.path).kept
 
 
 def test_restore__nothing_there__keeps_nothing(yard: YardRecords, tmp_path: Path) -> None:
     """A lost file is put back from its copy."""
     copy = _spare(yard, tmp_path)
-    assert backup.restore(copy, tmp_path / "fresh.db") is None
+    assert restore(copy, tmp_path / "fresh.db").kept is None
     assert YardRecords.open(tmp_path / "fresh.db", 7).yard_name() == "Quay Yard"
 
 
@@ -133,6 +134,6 @@ def test_restore__copy_is_not_good__changes_nothing(yard: YardRecords, tmp_path:
     (tmp_path / "rubbish.db").write_bytes(b"no database" * 999)
     for bad in (tampered, tmp_path / "rubbish.db", tmp_path / "missing.db"):
         with pytest.raises(RecordError):
-            backup.restore(bad, yard.path)
+            restore(bad, yard.path)
         assert yard.path.read_bytes() == before
     assert list(tmp_path.glob("*restoring*")) == []

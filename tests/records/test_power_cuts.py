@@ -84,9 +84,10 @@ def test_cut__while_recovering__some_disks__lose_nothing() -> None:
 
 
 @needs_library
-def test_cut__while_restoring__leaves_the_old_records_or_the_copy() -> None:
-    """Cut anywhere, the records are the old ones, whole, or those of the backup."""
-    tally = look_at_all(restoring(), 2)
+@pytest.mark.parametrize("keep_newer", [True, False])
+def test_cut__while_restoring__leaves_the_old_records_or_the_copy(keep_newer: bool) -> None:
+    """Cut anywhere, the records are the old ones, whole, or those of the backup; with the newer entries, all are."""
+    tally = look_at_all(restoring(keep_newer), 1)
     print(tally.by_kind())
     assert tally.bad == 0, tally.examples
 

@@ -19,6 +19,7 @@ from labels.number import Kind, compose
 from labels.page import single
 from labels.pdf import picture_of, write_labels
 from labels.printer import JobState, Printer, PrintJob, describe
+from labels.stock import PRESETS, RESOLUTIONS, stock_named
 
 NUMBER = compose(Kind.COMPONENT, kiosk=1, serial=78).digits
 LAYOUT = lay_out(NUMBER, ["Upper shaft bearing, left"])
@@ -41,18 +42,33 @@ def rows_of_driver(stream: bytes, width: int, height: int) -> np.ndarray:
     return dots[:, :width]
 
 
+def driver_for(layout: LabelLayout, folder: Path) -> Path:
+    """Return the label driver's description with this label's size and resolution."""
+    stock = layout.stock
+    size_pt = [dots * 72 / stock.dots_per_inch for dots in (stock.width_dots, stock.height_dots)]
+    text = DRIVER.read_text().replace("144.27 70.57", f"{size_pt[0]:.2f} {size_pt[1]:.2f}")
+    target = folder / "label.ppd"
+    target.write_text(text.replace("203", str(stock.dots_per_inch)))
+    return target
+
+
 def driver_picture(path: Path, layout: LabelLayout) -> np.ndarray:
     """Return a label's PDF as the raster label driver prints it."""
-    made = subprocess.run(["cupsfilter", "-e", "-p", str(DRIVER), "-m", "printer/foo", str(path)], check=True,
-                          capture_output=True, env={**os.environ, "PATH": os.environ["PATH"] + ":/usr/sbin"}).stdout
+    command = ["cupsfilter", "-e", "-p", str(driver_for(layout, path.parent)), "-m", "printer/foo", str(path)]
+    made = subprocess.run(command, check=True, capture_output=True,
+                          env={**os.environ, "PATH": os.environ["PATH"] + ":/usr/sbin"}).stdout
     return rows_of_driver(made, layout.stock.width_dots, layout.stock.height_dots)
 
 
-@pytest.mark.parametrize("serial", range(0, 40, 5))
-def test_every_bar_is_whole_dots_out_of_the_label_driver(tmp_path: Path, serial: int) -> None:
+@pytest.mark.parametrize("dots_per_inch", RESOLUTIONS)
+@pytest.mark.parametrize("name", PRESETS)
+@pytest.mark.parametrize("serial", [5, 6])
+def test_every_bar_is_whole_dots_out_of_the_label_driver(tmp_path: Path, serial: int, name: str, dots_per_inch: int
+                                                         ) -> None:
     """PDF through Ghostscript and CUPS' raster label driver to the printer's own rows of dots: exact, and it reads."""
     number = compose(Kind.COMPONENT, kiosk=3, serial=serial).digits
-    layout = lay_out(number, ["Upper shaft bearing, left", "Sweeper 7"], this_way_up=True)
+    stock = stock_named(name, dots_per_inch)
+    layout = lay_out(number, ["Upper shaft bearing, left", "Sweeper 7"], stock, this_way_up=True)
     write_labels([layout], tmp_path / "label.pdf")
     picture = driver_picture(tmp_path / "label.pdf", layout)
     assert edges_in_picture(picture, layout) == edges_of_layout(layout)

@@ -17,7 +17,10 @@ from labels.reading.search import Geometry, find_geometries, score_profile
 from labels.reading.weigh import Weighed, improve, weigh
 
 _GEOMETRIES = 3
+_ROUGH = 8
 _IMPROVED = 3
+# A rough look that promises less has never been improved to an accepted number. [nats]
+_LEAST_PROMISE = 14.0
 _ROUNDS = 3
 LEAST_ANCHOR = 4.0
 LEAST_EVIDENCE = -5.0
@@ -50,9 +53,11 @@ def candidates(crop: Crop, issued: IssuedIndex | None) -> Iterator[Candidate]:
     for row in (profile, np.ascontiguousarray(profile[::-1])):
         geometries = [(one, scores.blur) for scores in score_profile(row)
                       for one in find_geometries(scores, _GEOMETRIES)]
+        geometries = sorted(geometries, key=lambda pair: -pair[0].score)[:_ROUGH]
         rough = [(weigh(row, one, tp.FINAL_BLURS.index(blur)), one) for one, blur in geometries]
-        ranked = sorted(rough, key=lambda pair: -_promise(pair[0], issued))[:_IMPROVED]
-        made = [_improved(row, geometry, weighed, issued) for weighed, geometry in ranked]
+        promising = [(_promise(weighed, issued), geometry) for weighed, geometry in rough]
+        ranked = sorted(promising, key=lambda pair: -pair[0])[:_IMPROVED]
+        made = [_improved(row, geometry, issued) for promise, geometry in ranked if promise >= _LEAST_PROMISE]
         if made:
             yield max(made, key=lambda one: one.match.evidence)
 
@@ -64,7 +69,7 @@ def _promise(weighed: Weighed, issued: IssuedIndex | None) -> float:
     return weighed.start + weighed.stop + issued.best(weighed.table)[1]
 
 
-def _improved(profile: Floats, geometry: Geometry, weighed: Weighed, issued: IssuedIndex | None) -> Candidate:
+def _improved(profile: Floats, geometry: Geometry, issued: IssuedIndex | None) -> Candidate:
     """Return the candidate of a geometry after improving it."""
     best = weigh(profile, geometry)
     for _ in range(_ROUNDS):

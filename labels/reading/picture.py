@@ -17,7 +17,8 @@ Image = NDArray[np.uint8]
 
 # A picture with more picture elements than this is read at half, a quarter or an eighth of its size.
 COMFORTABLE_PIXELS = 24_000_000
-MOST_PIXELS = 1_000_000_000
+# Pillow's own bound; a file of a few bytes may claim any size, and memory is taken before it is found out.
+MOST_PIXELS = 178_956_970
 LEAST_SIDE_PX = 16
 _REDUCED = {1: cv2.IMREAD_GRAYSCALE, 2: cv2.IMREAD_REDUCED_GRAYSCALE_2, 4: cv2.IMREAD_REDUCED_GRAYSCALE_4,
             8: cv2.IMREAD_REDUCED_GRAYSCALE_8}
@@ -72,14 +73,13 @@ def _reduction(path: str | Path) -> int:
             warnings.simplefilter("ignore", PillowImage.DecompressionBombWarning)
             with PillowImage.open(path) as picture:
                 pixels = picture.width * picture.height
-    except PillowImage.DecompressionBombError:
-        # Beyond what Pillow wants to look at, yet perhaps within our own bound: take the smallest.
-        return 8
-    except (UnidentifiedImageError, OSError, ValueError, SyntaxError):
-        # Not known to Pillow; OpenCV may know it, or will refuse it.
-        return 1
-    if pixels > MOST_PIXELS:
-        raise ImageUnreadable(f"{path} is far too large to be read.", f"{pixels} picture elements")
+    except PillowImage.DecompressionBombError as error:
+        raise ImageUnreadable(f"{path} is far too large to be read.", f"more than {MOST_PIXELS} elements") from error
+    except UnidentifiedImageError as error:
+        # OpenCV knows some kinds more, but nothing tells beforehand how much memory they take.
+        raise ImageUnreadable(f"{path} is no picture that can be read.", repr(error)) from error
+    except (OSError, ValueError, SyntaxError):
+        return 1  # damaged; OpenCV may make something of it, or will refuse it
     for reduction in (1, 2, 4):
         if pixels <= COMFORTABLE_PIXELS * reduction**2:
             return reduction

@@ -31,7 +31,9 @@ FREEDOM = 11.0
 ANCHOR_FREEDOM = 16.0
 _ANCHOR_NEUTRAL = 0.7
 # Without a start or a stop that fits at least this well no number is accepted, so none is looked for. [nats]
-LEAST_SEARCH_ANCHOR = 3.0
+LEAST_SEARCH_ANCHOR = 5.0
+# A way through eight characters that scores less is texture. [nats]
+LEAST_SCORE = 31.0
 _SOFT = 0.02
 # A window with less than this part of the usual contrast says nothing.
 _LEAST_CONTRAST = 0.25
@@ -138,36 +140,34 @@ class Scores:
     stop: Floats
 
 
-def score_profile(profile: Floats, most: int = 4) -> list[Scores]:
-    """Return how well each character fits everywhere along a profile, for the likeliest blurs.
-
-    What fits a window by chance depends on noise and texture; so the median over the profile's own windows says
-    nothing either way.
+def score_profile(profile: Floats, most: int = 2) -> list[Scores]:
+    """Return how well each character fits everywhere along a profile, for the blurs whose start or stop fits best.
 
     Args:
         profile: Shape (384,).
-        most: For how many blurs.
+        most: For how many blurs at most; none where neither a start nor a stop is found.
     """
     positions = np.arange(COLUMNS * _UPSAMPLE) / _UPSAMPLE
     fine = np.interp(positions, np.arange(COLUMNS), profile).astype(np.float32)
-    start_bank, stop_bank = tp.anchor_bank(tp.SEARCH_BLURS)
-    data, length = _correlations(fine, "character", tp.character_bank(tp.SEARCH_BLURS)[:, :103])
-    usual = float(np.percentile(length, 60))
-    has_contrast = length > _LEAST_CONTRAST * usual
-    start, start_length = _correlations(fine, "start", start_bank[:, None])
-    stop, stop_length = _correlations(fine, "stop", stop_bank[:, None])
+    start, stop = (_anchor_scores(fine, name, bank)
+                   for name, bank in zip(("start", "stop"), tp.anchor_bank(tp.SEARCH_BLURS), strict=True))
+    quality = np.maximum(start.max(axis=(1, 2)), stop.max(axis=(1, 2)))
+    chosen = [int(one) for one in np.argsort(-quality)[:most] if quality[one] >= LEAST_SEARCH_ANCHOR]
+    if not chosen:
+        return []
+    data, length = _correlations(fine, "character", tp.character_bank(tp.SEARCH_BLURS)[chosen, :103])
+    has_contrast = length > _LEAST_CONTRAST * float(np.percentile(length, 60))
     worth = _worth_of_data(data, has_contrast)
-    result = []
-    for index in _likeliest_blurs(worth, most):
-        result.append(Scores(
-            tp.SEARCH_BLURS[index],
-            _padded(fit(start[index], _ANCHOR_NEUTRAL, ANCHOR_FREEDOM),
-                    start_length > 1.2 * _LEAST_CONTRAST * usual, "start"),
-            _padded(worth[index], has_contrast, "character"),
-            _padded(fit(stop[index], _ANCHOR_NEUTRAL, ANCHOR_FREEDOM),
-                    stop_length > 1.2 * _LEAST_CONTRAST * usual, "stop"),
-        ))
-    return result
+    return [Scores(tp.SEARCH_BLURS[index], _padded(start[index]),
+                   _padded(np.where(has_contrast & _WHOLE["character"], worth[at], np.float32(0))),
+                   _padded(stop[index])) for at, index in enumerate(chosen)]
+
+
+def _anchor_scores(fine: Floats, name: str, bank: Floats) -> Floats:
+    """Return how well start or stop fits, shape (blurs, widths, places), 0 where nothing can be said. [nats]"""
+    correlation, length = _correlations(fine, name, bank[:, None])
+    is_good = (length > _LEAST_CONTRAST * float(np.percentile(length, 60))) & _WHOLE[name]
+    return np.where(is_good, fit(correlation, _ANCHOR_NEUTRAL, ANCHOR_FREEDOM), np.float32(0))
 
 
 def _worth_of_data(data: Floats, has_contrast: NDArray[np.bool_]) -> Floats:
@@ -183,15 +183,10 @@ def _worth_of_data(data: Floats, has_contrast: NDArray[np.bool_]) -> Floats:
     return fit(data, 0.0) - fit(neutral, 0.0)[:, :, None]
 
 
-def _likeliest_blurs(worth: Floats, most: int) -> list[int]:
-    """Return the blurs whose best windows stand out most."""
-    quality = np.percentile(worth.reshape(len(worth), -1), 98, axis=1)
-    return [int(one) for one in np.argsort(-quality)[:most]]
-
-
-def _padded(score: Floats, has_contrast: NDArray[np.bool_], name: str) -> Floats:
+def _padded(score: Floats) -> Floats:
+    """Return a score with room beyond both ends of the crop, where characters are neutral."""
     result = np.zeros((_WIDTHS, _PLACES), np.float32)
-    result[:, _BEYOND : _BEYOND + COLUMNS] = np.where(has_contrast & _WHOLE[name], score, 0)
+    result[:, _BEYOND : _BEYOND + COLUMNS] = score
     return result
 
 
@@ -248,7 +243,7 @@ def _peaks(total: Floats, most: int) -> list[tuple[int, int, float]]:
     for _ in range(most):
         width, place = divmod(int(total.argmax()), _PLACES)
         score = float(total[width, place])
-        if score <= 0:
+        if score < LEAST_SCORE:
             break
         peaks.append((width, place, score))
         total[max(0, width - 2) : width + 3, max(0, place - 4) : place + 5] = -np.inf

@@ -4,14 +4,25 @@ from __future__ import annotations
 
 import argparse
 import tempfile
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kiosk.commands.common import add_json, add_shop, print_json
 from kiosk.config import Config, load_config
 from kiosk.errors import KioskError
 from labels.errors import LabelError
+from labels.number import Kind, compose, parse
+
+if TYPE_CHECKING:
+    from labels.page import Page
+    from labels.printer import PrintJob
+
+# A command card of the kiosk number 0: none of a yard's labels.
+TEST_NUMBER = compose(Kind.COMMAND_CARD, 0, 1).digits
+PRINT_WAIT_S = 20.0
 
 
 @dataclass(frozen=True)
@@ -28,11 +39,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     add_shop(parser)
     add_json(parser)
+    parser.add_argument("--print-label", action="store_true", help="print a test label on the shop's printer too")
 
 
 def run(options: argparse.Namespace) -> int:
     """Exit 0 only if everything works, so that a monitor can call it."""
-    checks = list(_checks(options.shop))
+    checks = list(_checks(options.shop, options.print_label))
     if options.json:
         print_json(checks)
     else:
@@ -43,7 +55,7 @@ def run(options: argparse.Namespace) -> int:
     return 0 if all(check.works for check in checks) else 1
 
 
-def _checks(folder: Path) -> Iterator[Check]:
+def _checks(folder: Path, prints_label: bool) -> Iterator[Check]:
     yield _tried("settings", lambda: f"kiosk number {load_config(folder).kiosk}", "Mend kiosk.toml as it says.")
     try:
         config = load_config(folder)
@@ -54,7 +66,7 @@ def _checks(folder: Path) -> Iterator[Check]:
                  "Stop the kiosk and call `kiosk restore` with the newest backup.")
     yield _tried("labels", _label, "Install the system library libzbar0; reinstall the kiosk's package.")
     if config.printer:
-        yield _tried("printer", lambda: _printer(config.printer), "Check the printer; set 'printer' in kiosk.toml.")
+        yield _tried("printer", lambda: _printer(config, prints_label), "Check the printer, and 'printer' in kiosk.toml.")
     if config.camera:
         yield _tried("camera", lambda: _camera(config.camera), "Check its plug; set 'camera' in kiosk.toml.")
     yield _tried("window", _window, "Install the system libraries libgl1 and libegl1.")
@@ -93,27 +105,43 @@ def _records(path: Path, kiosk: int) -> str:
 
 def _label() -> str:
     from labels.layout import lay_out
-    from labels.number import Kind, compose
     from labels.pdf import picture_of, write_labels
     from labels.reading import Reader
 
-    number = compose(Kind.COMMAND_CARD, 0, 1).digits
     with tempfile.TemporaryDirectory() as folder:
         page = Path(folder) / "test.pdf"
-        write_labels([lay_out(number, ["Test label"])], page)
+        write_labels([lay_out(TEST_NUMBER, ["Test label"])], page)
         read = Reader(None).read(picture_of(page, dots_per_inch=406)).number
-    if read != number:
+    if read != TEST_NUMBER:
         raise LabelError("A test label was drawn and could not be read back.")
     return "a test label was drawn and read back"
 
 
-def _printer(address: str) -> str:
-    from labels.printer import Printer
+def _printer(config: Config, prints_label: bool) -> str:
+    from labels.printer import JobState, Printer, describe
 
-    status = Printer(address).status()
+    printer = Printer(config.printer)
+    status = printer.status()
     if not status.is_ready:
         raise LabelError(" ".join(status.sentences))
-    return "it is ready"
+    if not prints_label:
+        return "it is ready"
+    job: PrintJob | None = printer.print_pages([_test_page(config)], title="test label")
+    end = time.monotonic() + PRINT_WAIT_S
+    while job is not None and not job.state.is_over and time.monotonic() < end:
+        time.sleep(0.2)
+        job = printer.job(job.number)
+    if job is None or job.state is not JobState.COMPLETED:
+        raise LabelError("It does not remember the test label." if job is None else describe(job))
+    return f"it says that a test label is out; scan it: it must read {parse(TEST_NUMBER).grouped}"
+
+
+def _test_page(config: Config) -> Page:
+    from labels.layout import LabelStock, lay_out
+    from labels.page import single
+
+    stock = LabelStock(config.label_width_mm, config.label_height_mm, config.label_dpi, config.label_bar_reduction_dots)
+    return single(lay_out(TEST_NUMBER, ["Test label", "belongs to nothing"], stock))
 
 
 def _camera(source: str) -> str:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 import zxingcpp
-from label_checks import by_poppler
+from label_checks import by_poppler, picture_of_raster
 from printer_programs import NEEDED, LabelPrinterProgram, free_port, missing
 from pyzbar.pyzbar import ZBarSymbol, decode
 
@@ -205,3 +205,23 @@ def test_selfcheck_tells_of_a_printer_that_does_not_answer(yard: Path, capsys: p
     set_printer(yard, f"ipp://localhost:{free_port()}/ipp/print")
     assert main(["selfcheck", "--shop", str(yard)]) == 1
     assert "FAILS  printer: The printer at localhost does not answer." in capsys.readouterr().out
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(bool(missing(NEEDED)), reason=f"not installed: {missing(NEEDED)}")
+def test_selfcheck_prints_a_test_label_that_reads(yard: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+                                                  ) -> None:
+    """The label that came out reads as the number that the check names; without the option nothing is printed."""
+    program = LabelPrinterProgram(tmp_path / "printer")
+    program.start()
+    try:
+        set_printer(yard, program.address)
+        main(["selfcheck", "--shop", str(yard)])
+        assert program.came_out() == [] and "works  printer: it is ready" in capsys.readouterr().out
+        main(["selfcheck", "--shop", str(yard), "--print-label"])
+    finally:
+        program.stop()
+    (came_out,) = program.came_out()
+    (read,) = decode(picture_of_raster(came_out), symbols=[ZBarSymbol.CODE128])
+    said = capsys.readouterr().out
+    assert read.data.decode() in said.replace(" ", "") and "works  printer" in said

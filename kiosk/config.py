@@ -17,6 +17,7 @@ from kiosk.errors import ConfigError
 from labels.printer_address import is_printer_address
 
 FILE_NAME = "kiosk.toml"
+LONGEST_ZONE = 64
 
 
 @dataclass(frozen=True)
@@ -27,6 +28,8 @@ class Config:
         kiosk: This kiosk's number, 0..99; it is part of every label number it issues.
         database: File of the records, relative to the shop's folder.
         sheets: Folder of the service sheets. `labels`, `reports`, `backups`: folders for what the kiosk writes.
+        backup_every_hours: How old the newest backup may become before the kiosk takes another. [h] 0: none by itself
+        backup_second: '' for none, else a folder on another disk (a USB stick) that gets every backup too.
         time_zone: IANA name; shifts and dates are local.
         shift_starts: Local times at which shifts begin, 'HH:MM'. `shift_names`: their names, as many.
         units: 'in' or 'mm', for people whose badge says nothing else.
@@ -51,6 +54,8 @@ class Config:
     time_zone: str = "UTC"
     shift_starts: tuple[str, ...] = ("06:00", "14:00", "22:00")
     shift_names: tuple[str, ...] = ("early", "late", "night")
+    backup_every_hours: float = 12.0
+    backup_second: str = ""
     units: str = "in"
     camera: str = ""
     width: int = 1280
@@ -90,7 +95,7 @@ def parse_config(text: str, name: str = FILE_NAME) -> Config:
     """Return the Config that a kiosk.toml's text says; see `load_config`."""
     try:
         settings = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise ConfigError(f"{name} is not valid TOML: {error}.") from error
     known = Config.__dataclass_fields__
     unknown = sorted(set(settings) - set(known))
@@ -120,6 +125,7 @@ def _check(config: Config, name: str) -> None:
         (not 50 <= config.ppi <= 600, "'ppi' must be between 50 and 600"),
         (config.printer != "" and not is_printer_address(config.printer),
          "'printer' must be an address like \"ipp://printer/ipp/print\""),
+        (not 0 <= config.backup_every_hours <= 24 * 31, "'backup_every_hours' must be 0 to 744"),
         (config.idle_logout_s < 30, "'idle_logout_s' must be 30 or more"),
     ]
     for is_wrong, sentence in wrong:
@@ -135,6 +141,8 @@ def _is_clock_time(text: str) -> bool:
 
 
 def _is_time_zone(name: str) -> bool:
+    if len(name) > LONGEST_ZONE:
+        return False
     try:
         ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):

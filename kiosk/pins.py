@@ -172,7 +172,7 @@ class PinVault:
             return _File()
         try:
             return msgspec.json.decode(content, type=_File)
-        except msgspec.MsgspecError:
+        except (msgspec.MsgspecError, UnicodeError, ValueError, RecursionError):
             # The parser's own words would quote the file.
             raise ConfigError(f"{self._path.name} is damaged. Move it away and set the PINs again with 'kiosk pin set "
                               "NAME'.") from None

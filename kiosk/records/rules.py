@@ -46,6 +46,7 @@ from kiosk.records.permissions import check_permission
 
 MOST_HOURS = 1_000_000.0
 MOST_STROKES = 1_000
+LABEL_DIGITS = 10
 
 
 def check(event: Event, connection: sqlite3.Connection) -> None:
@@ -109,7 +110,9 @@ def _(payload: SheetAdopted, event: Event, known: Known) -> None:
 @_check_payload.register
 def _(payload: LabelIssued, event: Event, known: Known) -> None:
     number = payload.label.number
-    _check_id(number, "label")
+    # Files are named by it, so nothing else gets in, whoever sends the entry.
+    _demand(len(number) == LABEL_DIGITS and number.isascii() and number.isdigit(),
+            f"A label's number has {LABEL_DIGITS} digits.")
     _demand(payload.serial >= 0, "A label's serial is never negative.")
     _demand(known.label(number) is None, f"The label {number} was issued before; a number is issued once.")
 

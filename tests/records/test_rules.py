@@ -183,6 +183,8 @@ REFUSED: dict[str, tuple[Event, str]] = {
         Position("p", "u2", "a", "place", "s", Side.LEFT, 1.5, 0.5, 1),))), "outside its drawing"),
     "sheet revision 0": (event(SheetAdopted("belt", 0, "")), "counts from 1"),
     "label issued twice": (label_issued("1000000001", 9), "issued before"),
+    "label that is a path": (label_issued("../../etc/", 9), "10 digits"),
+    "label of other digits": (label_issued("١٢٣٤٥٦٧٨٩٠", 9), "10 digits"),
     "label serial negative": (event(LabelIssued(Label("1000000009", LabelKind.UNIT, None, at()), -1)), "negative"),
     "unknown label retired": (event(LabelRetired("9999999999", "torn")), "never issued"),
     "label retired without reason": (event(LabelRetired("1000000003", "")), "reason is missing"),

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from kiosk.entities import Component, ServiceRecord
+from kiosk.entities import Component, Correction, ServiceRecord
 from kiosk.presenters.ports import Clock, HistoryRequest, Records, Sheets
 from kiosk.reports.charts import SeriesChart
 from kiosk.reports.history_csv import write_history_csv
-from kiosk.reports.history_pdf import HistoryReport, ReportNotWritten, write_history_pdf
+from kiosk.reports.history_pdf import HistoryReport, write_history_pdf
 from kiosk.reports.history_rows import HistoryRow, Names, history_row
 from kiosk.reports.series import series_chart
+from kiosk.reports.trouble import ReportNotWritten
 from labels.number import parse
 
 PAGE_OF_RECORDS = 500
@@ -66,7 +67,7 @@ class ReportDesk:
     def write_csv(self, path: Path, request: HistoryRequest) -> None:
         """Write a history to a named CSV file, every record of it."""
         records = list(self._all(request))
-        write_history_csv(records, self.names(records), self._zone, path)
+        write_history_csv(records, self.names(records), self._zone, path, self.corrections(records))
 
     def charts(self, component_id: str, whole_position: bool = False) -> tuple[SeriesChart, ...]:
         """Return the charts of a part's readings, or of its position's through every part that sat there."""
@@ -76,7 +77,16 @@ class ReportDesk:
         """Yield records as rows of print."""
         records = list(records)
         names = self.names(records)
-        return (history_row(record, names, self._zone, self._in_inches) for record in records)
+        corrections = self.corrections(records)
+        return (history_row(record, names, self._zone, self._in_inches, corrections.get(record.id))
+                for record in records)
+
+    def corrections(self, records: Sequence[ServiceRecord]) -> dict[str, Correction]:
+        """Return {record id: its correction} for those of the records that were corrected or annulled."""
+        found: dict[str, Correction] = {}
+        for start in range(0, len(records), PAGE_OF_RECORDS):
+            found |= self._records.corrections([record.id for record in records[start : start + PAGE_OF_RECORDS]])
+        return found
 
     def names(self, records: Iterable[ServiceRecord]) -> Names:
         """Return what the ids in these records are called in print."""

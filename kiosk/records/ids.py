@@ -60,6 +60,13 @@ def id_of_ms(milliseconds: int) -> str:
     return str(UUID(int=milliseconds << 80 | _VERSION << 76 | high << 64 | _VARIANT << _LOW_BITS | low))
 
 
+def first_id_at(instant: datetime) -> str:
+    """Return a text that stands before every id made at an instant or later, and after every one made before."""
+    milliseconds = max(0, (instant - _EPOCH) // timedelta(milliseconds=1))
+    text = f"{milliseconds:012x}"
+    return f"{text[:8]}-{text[8:]}"
+
+
 def version(text: str) -> int:
     """Return the version of a UUID.
 

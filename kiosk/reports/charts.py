@@ -187,7 +187,7 @@ def _draw_line(axes: Axes, line: TrendLine, colour: str, scale: float) -> None:
 
 def _mark_hours(axes: Axes, places: Sequence[float], style: object, name: str) -> None:
     for number, hours in enumerate(places):
-        axes.axvline(hours, color=MARK_COLOUR, linewidth=1.0, linestyle=style,  # type: ignore[arg-type]
+        axes.axvline(hours, color=MARK_COLOUR, linewidth=1.0, linestyle=style,
                      label=name if number == 0 else None)
 
 

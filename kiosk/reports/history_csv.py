@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import tzinfo
 from pathlib import Path
 
-from kiosk.entities import ServiceRecord
-from kiosk.reports.history_pdf import ReportNotWritten
-from kiosk.reports.history_rows import CSV_COLUMNS, Names, csv_rows
+from kiosk.entities import Correction, ServiceRecord
+from kiosk.reports.history_rows import CSV_COLUMNS, NO_CORRECTIONS, Names, csv_rows
 from kiosk.reports.rows import csv_row, guarded_row
+from kiosk.reports.trouble import ReportNotWritten
 
 
-def write_history_csv(records: Sequence[ServiceRecord], names: Names, zone: tzinfo, path: Path) -> int:
+def write_history_csv(records: Sequence[ServiceRecord], names: Names, zone: tzinfo, path: Path,
+                      corrections: Mapping[str, Correction] = NO_CORRECTIONS) -> int:
     """Write the records and return how many were written.
 
     The file begins with a byte order mark: without it a spreadsheet takes UTF-8 for an older character set.
@@ -23,7 +24,7 @@ def write_history_csv(records: Sequence[ServiceRecord], names: Names, zone: tzin
     try:
         with path.open("w", encoding="utf-8-sig", newline="") as out:
             out.write(csv_row(CSV_COLUMNS))
-            out.writelines(guarded_row(row) for row in csv_rows(records, names, zone))
+            out.writelines(guarded_row(row) for row in csv_rows(records, names, zone, corrections))
     except OSError as error:
         raise ReportNotWritten(f"The report cannot be written to {path}: {error.strerror}.", repr(error)) from error
     return len(records)

@@ -9,13 +9,10 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from kiosk.errors import KioskError
 from kiosk.reports.charts import SeriesChart, chart_png
 from kiosk.reports.history_rows import HistoryRow
-
-
-class ReportNotWritten(KioskError):
-    """The report's file cannot be written."""
+from kiosk.reports.paper import footer, page_progress, paper_size
+from kiosk.reports.trouble import ReportNotWritten
 
 
 @dataclass(frozen=True)
@@ -51,47 +48,20 @@ def write_history_pdf(report: HistoryReport, path: Path, progress: Callable[[flo
     Raises:
         ReportNotWritten: the file cannot be written.
     """
-    from reportlab.lib.pagesizes import A4, LETTER
     from reportlab.lib.units import mm
     from reportlab.platypus import SimpleDocTemplate
 
     document = SimpleDocTemplate(
-        str(path), pagesize=A4 if report.page == "A4" else LETTER, leftMargin=15 * mm, rightMargin=15 * mm,
+        str(path), pagesize=paper_size(report.page), leftMargin=15 * mm, rightMargin=15 * mm,
         topMargin=15 * mm, bottomMargin=18 * mm, title=report.title, author="shaft-and-belt kiosk",
     )
     if progress:
-        document.setProgressCallBack(_page_progress(progress))
-    footer = _footer(report)
+        document.setProgressCallBack(page_progress(progress))
+    draw = footer(report.title, report.printed, report.chain_head)
     try:
-        document.build(_story(report, document.width), onFirstPage=footer, onLaterPages=footer)
+        document.build(_story(report, document.width), onFirstPage=draw, onLaterPages=draw)
     except OSError as error:
         raise ReportNotWritten(f"The report cannot be written to {path}: {error.strerror}.", repr(error)) from error
-
-
-def _page_progress(progress: Callable[[float], None]) -> Callable[[str, int], None]:
-    total = 1
-
-    def report(kind: str, value: int) -> None:
-        nonlocal total
-        if kind == "SIZE_EST":
-            total = max(value, 1)
-        elif kind == "PROGRESS":
-            progress(min(1.0, value / total))
-
-    return report
-
-
-def _footer(report: HistoryReport) -> Callable[[Any, Any], None]:
-    def draw(canvas: Any, document: Any) -> None:
-        canvas.saveState()
-        canvas.setFont("Helvetica", 7)
-        width, _ = document.pagesize
-        canvas.drawString(document.leftMargin, 26, f"{report.title}   ·   {report.printed}")
-        canvas.drawRightString(width - document.rightMargin, 26, f"page {document.page}")
-        canvas.drawString(document.leftMargin, 16, f"journal head {report.chain_head}")
-        canvas.restoreState()
-
-    return draw
 
 
 def _story(report: HistoryReport, width: float) -> list[Any]:

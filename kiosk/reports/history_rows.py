@@ -8,7 +8,7 @@ from datetime import tzinfo
 from typing import Any
 
 from kiosk import units
-from kiosk.entities import Reading, ServiceRecord, Side
+from kiosk.entities import Correction, Reading, ServiceRecord, Side
 
 
 @dataclass(frozen=True)
@@ -35,16 +35,25 @@ class HistoryRow:
     lines: tuple[str, ...]
 
 
-def history_row(record: ServiceRecord, names: Names, zone: tzinfo, in_inches: bool) -> HistoryRow:
-    """Return a record as one row of print."""
+def history_row(record: ServiceRecord, names: Names, zone: tzinfo, in_inches: bool,
+                correction: Correction | None = None) -> HistoryRow:
+    """Return a record as one row of print; one that was corrected or annulled says so first, and why."""
+    said = () if correction is None else (correction_line(correction, names, zone),)
     return HistoryRow(
         when=record.at.astimezone(zone).strftime("%Y-%m-%d %H:%M"),
         hours=f"{record.hours:,.1f}",
         job=names.jobs.get((record.sheet, record.job), record.job),
         person=names.people.get(record.person_id, record.person_id),
         verdict=str(record.verdict or ""),
-        lines=tuple(_lines(record, names, in_inches)),
+        lines=(*said, *_lines(record, names, in_inches)),
     )
+
+
+def correction_line(correction: Correction, names: Names, zone: tzinfo) -> str:
+    """Return who corrected or annulled a record, when and why."""
+    what = "ANNULLED" if correction.replacement_id is None else "CORRECTED, see the record that took its place"
+    who = names.people.get(correction.person_id or "", correction.person_id or "the kiosk")
+    return f"{what}: {correction.reason} ({who}, {correction.at.astimezone(zone):%Y-%m-%d %H:%M})"
 
 
 def _lines(record: ServiceRecord, names: Names, in_inches: bool) -> Iterator[str]:
@@ -88,12 +97,17 @@ CSV_COLUMNS = (
     "record", "at_utc", "at_local", "unit", "position", "component", "component_id", "sheet", "sheet_revision",
     "job", "job_type", "unit_hours", "person", "record_verdict", "quantity", "side", "phase", "typed", "value",
     "value_unit", "lower", "upper", "standard_uncertainty", "reading_verdict", "rule", "limit_source", "strokes",
-    "grease", "override_reason", "note", "advice",
+    "grease", "override_reason", "note", "advice", "state", "correction_reason",
 )
+NO_CORRECTIONS: Mapping[str, Correction] = {}
 
 
-def csv_rows(records: Iterable[ServiceRecord], names: Names, zone: tzinfo) -> Iterator[tuple[Any, ...]]:
-    """Yield one row a reading, and one for a record without readings; columns as in `CSV_COLUMNS`."""
+def csv_rows(records: Iterable[ServiceRecord], names: Names, zone: tzinfo,
+             corrections: Mapping[str, Correction] = NO_CORRECTIONS) -> Iterator[tuple[Any, ...]]:
+    """Yield one row a reading, and one for a record without readings; columns as in `CSV_COLUMNS`.
+
+    `state` is 'holds', 'corrected' or 'annulled': who counts or draws leaves out what does not hold.
+    """
     for record in records:
         head = (
             record.id, record.at.isoformat(), record.at.astimezone(zone).isoformat(timespec="minutes"),
@@ -103,9 +117,16 @@ def csv_rows(records: Iterable[ServiceRecord], names: Names, zone: tzinfo) -> It
             record.sheet_revision, record.job, str(record.job_type), record.hours,
             names.people.get(record.person_id, record.person_id), str(record.verdict or ""),
         )
-        tail = (record.strokes, record.grease, record.override_reason, record.note, " | ".join(record.advice))
+        tail = (record.strokes, record.grease, record.override_reason, record.note, " | ".join(record.advice),
+                *_state(corrections.get(record.id)))
         for reading in record.readings or (None,):
             yield (*head, *_reading_cells(reading), *tail)
+
+
+def _state(correction: Correction | None) -> tuple[str, str]:
+    if correction is None:
+        return "holds", ""
+    return "annulled" if correction.replacement_id is None else "corrected", correction.reason
 
 
 def _reading_cells(reading: Reading | None) -> tuple[Any, ...]:

@@ -37,6 +37,10 @@ _ROWS = """SELECT record.at, record.id, record.job, record.verdict, record.perso
     journal.body FROM record CROSS JOIN journal ON journal.arrival = record.arrival
     WHERE record.{column} = ? ORDER BY record.at DESC, record.id DESC LIMIT ?"""
 
+_WHOLE = """SELECT journal.body, correction.reason, correction.replacement_id FROM record
+    CROSS JOIN journal ON journal.arrival = record.arrival LEFT JOIN correction ON correction.record_id = record.id
+    WHERE record.component_id = ? ORDER BY record.at DESC, record.id DESC"""
+
 
 def run() -> list[Figure]:
     """Return the first page of a part's and of a position's history, and a part's whole history as CSV."""
@@ -103,24 +107,23 @@ def _write_bare(bare: sqlite3.Connection, yard: BigYard, path: Path) -> None:
              for table, column in (("person", "name"), ("unit", "name"))}
     position = bare.execute("SELECT name FROM position WHERE id = ?", (yard.position_id,)).fetchone()[0]
     component = bare.execute("SELECT description FROM component WHERE id = ?", (yard.component_id,)).fetchone()[0]
-    statement = _ROWS.format(column="component_id")
     with path.open("w", encoding="utf-8-sig", newline="") as out:
         writer = csv.writer(out, lineterminator="\r\n")
         writer.writerow(CSV_COLUMNS)
-        for row in bare.execute(statement, (yard.component_id, -1)):
-            record = json.loads(row[-1])["record"]
-            writer.writerows(_bare_rows(record, names, position, component))
+        for body, reason, replacement in bare.execute(_WHOLE, (yard.component_id,)):
+            writer.writerows(_bare_rows(json.loads(body)["record"], reason, replacement, names, position, component))
 
 
-def _bare_rows(record: dict[str, Any], names: dict[str, dict[str, str]], position: str,
-               component: str) -> Iterator[list[Any]]:
+def _bare_rows(record: dict[str, Any], reason: str | None, replacement: str | None, names: dict[str, dict[str, str]],
+               position: str, component: str) -> Iterator[list[Any]]:
     at = datetime.fromisoformat(record["at"])
     head = [record["id"], at.isoformat(), at.astimezone(ZONE).isoformat(timespec="minutes"),
             names["unit"][record["unit_id"]], position, component, record["component_id"], record["sheet"],
             record["sheet_revision"], record["job"], record["job_type"], record["hours"],
             names["person"][record["person_id"]], record["verdict"] or ""]
+    state = "holds" if reason is None else "annulled" if replacement is None else "corrected"
     tail = [record["strokes"], record["grease"], record["override_reason"], record["note"],
-            " | ".join(record["advice"])]
+            " | ".join(record["advice"]), state, reason or ""]
     for each in record["readings"] or [None]:
         cells = [""] * 12 if each is None else [
             each["quantity"], each["side"], each["phase"], each["typed"], float(each["value"]), each["unit"],

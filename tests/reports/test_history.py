@@ -11,8 +11,9 @@ import pytest
 from kiosk.entities import JobType, Phase, Reading, SeriesPoint, ServiceRecord, Side, Verdict
 from kiosk.reports.charts import SeriesChart, chart_png, chart_svg
 from kiosk.reports.history_csv import write_history_csv
-from kiosk.reports.history_pdf import HistoryReport, ReportNotWritten, write_history_pdf
+from kiosk.reports.history_pdf import HistoryReport, write_history_pdf
 from kiosk.reports.history_rows import CSV_COLUMNS, Names, history_row
+from kiosk.reports.trouble import ReportNotWritten
 
 ZONE = ZoneInfo("America/New_York")
 START = datetime(2026, 3, 2, 11, 40, tzinfo=UTC)

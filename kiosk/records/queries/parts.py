@@ -46,6 +46,11 @@ class PartQueries(Queries):
             ComponentRow.installed_at.desc(), ComponentRow.id.desc())
         return tuple(map(_component, self._store.rows(query)))
 
+    def lives(self, sheet: str) -> tuple[Component, ...]:
+        """Return every part that a sheet serves, those that sit now and those that went, in the order they came."""
+        query = _COMPONENT.where(ComponentRow.sheet == sheet).order_by(ComponentRow.installed_at, ComponentRow.id)
+        return tuple(map(_component, self._store.rows(query)))
+
     def label(self, number: str) -> Label | None:
         """Return a label that was issued, good or retired; None for any other number."""
         row = self._store.row(_LABEL.where(LabelRow.number == number))

@@ -1,0 +1,42 @@
+"""What every printed report shares: the paper, the line at the foot of each page, and how far it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+
+def paper_size(page: str) -> tuple[float, float]:
+    """Return 'Letter' or 'A4' as width and height. [pt]"""
+    from reportlab.lib.pagesizes import A4, LETTER
+
+    return A4 if page == "A4" else LETTER  # type: ignore[no-any-return]
+
+
+def footer(title: str, printed: str, chain_head: str) -> Callable[[Any, Any], None]:
+    """Return what draws the foot of a page: title, who printed it and when, page number, the journal's head."""
+
+    def draw(canvas: Any, document: Any) -> None:
+        canvas.saveState()
+        canvas.setFont("Helvetica", 7)
+        width, _ = document.pagesize
+        canvas.drawString(document.leftMargin, 26, f"{title}   ·   {printed}")
+        canvas.drawRightString(width - document.rightMargin, 26, f"page {document.page}")
+        canvas.drawString(document.leftMargin, 16, f"journal head {chain_head}")
+        canvas.restoreState()
+
+    return draw
+
+
+def page_progress(progress: Callable[[float], None]) -> Callable[[str, int], None]:
+    """Return what the page maker calls as it goes; `progress` gets 0..1."""
+    total = 1
+
+    def report(kind: str, value: int) -> None:
+        nonlocal total
+        if kind == "SIZE_EST":
+            total = max(value, 1)
+        elif kind == "PROGRESS":
+            progress(min(1.0, value / total))
+
+    return report

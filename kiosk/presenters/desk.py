@@ -29,6 +29,7 @@ from kiosk.presenters.sightings import Sightings
 from kiosk.presenters.splice import SplicePresenter
 from kiosk.presenters.states import State
 from kiosk.presenters.unit import UnitPresenter
+from kiosk.presenters.words import counted
 from kiosk.service_sheet import JobSpec
 from labels.errors import LabelError
 from labels.number import DIGITS, parse
@@ -379,7 +380,7 @@ class Desk:
         if self._pad is None:
             return None
         missing = DIGITS - len(self._pad)
-        return LabelPadState(_grouped(self._pad), "ready" if missing == 0 else f"{missing} digits to go")
+        return LabelPadState(_grouped(self._pad), "ready" if missing == 0 else f"{counted(missing, 'digit')} to go")
 
     def open_label_pad(self) -> None:
         """Open the pad for typing a label number."""

@@ -229,7 +229,10 @@ class RecordRow:
 
 @dataclass(frozen=True)
 class FindingRow:
-    """An open finding. `resolves` is True while the form is set to close it; a tap calls `toggle_finding(key)`."""
+    """An open finding. `resolves` is True while the form is set to close it; a tap calls `toggle_finding(key)`.
+
+    `position_id` is where it was found; elsewhere than on a form a tap calls `open_position(position_id)`.
+    """
 
     key: str
     text: str
@@ -237,6 +240,7 @@ class FindingRow:
     place: str
     resolves: bool = False
     can_resolve: bool = False
+    position_id: str = ""
 
 
 @dataclass(frozen=True)

@@ -61,6 +61,8 @@ def record_summary(record: ServiceRecord, units: str) -> str:
         parts.append(f"overridden: {record.override_reason}")
     if record.note:
         parts.append(record.note)
+    if record.details.get("reason"):
+        parts.append(f"old part off: {record.details['reason']}")
     return " · ".join(parts) or "done"
 
 
@@ -84,4 +86,4 @@ def finding_row(helpers: Helpers, finding: Finding, place: str = "", resolves: b
     """Return an open finding as a row."""
     opened = when_text(finding.opened_at, helpers.clock(), helpers.settings.zone)
     since = f"since {opened}, {person_name(helpers, finding.opened_by)}"
-    return FindingRow(finding.id, finding.text, since, place, resolves, can_resolve)
+    return FindingRow(finding.id, finding.text, since, place, resolves, can_resolve, finding.position_id)

@@ -155,14 +155,16 @@ def _sentence(helpers: Helpers, part: Part, fit: _Fit | None) -> str:
         return said.reason
     early, late = said.line_early_hours or said.hours_at_limit, said.line_late_hours or said.hours_at_limit
     text = (f"At this rate it meets its limit at about {hours_text(said.hours_at_limit)} "
-            f"({hours_text(early)} to {hours_text(late)}, 95 %){_about_when(helpers, part, early)}.")
+            f"({hours_text(early)} to {hours_text(late)}, 95 %). {_about_when(helpers, part, early)}".rstrip())
     notes = [said.reason, "One reading looks odd: check it." if said.slopes_differ else ""]
     return " ".join(piece for piece in (text, *notes) if piece)
 
 
 def _about_when(helpers: Helpers, part: Part, hours: float) -> str:
-    """Return the day on which the unit runs past these hours, by its own rate."""
+    """Return the day on which the unit runs past these hours, by its own rate, or that it has run past them."""
     reading, today = helpers.records.hours(part.unit.id), helpers.today()
+    if reading and hours <= reading.hours:
+        return "The early end has passed already: measure it today and have the part ready."
     rate = helpers.records.hours_per_day(part.unit.id, today)
     day = date_after_hours(hours - reading.hours, today, rate) if reading and rate else None
-    return f"; not before {date_text(day)}" if day else ""
+    return f"Not before {date_text(day)}." if day else ""

@@ -42,14 +42,8 @@ class UnitScreen(KioskScreen):
     def _show_findings(self) -> None:
         self.ids.list.empty_text = "No open findings."
         self.ids.list.show(("findings", *self.state.findings), (
-            finding_row(row, lambda row=row: self._open_place(row.place)) for row in self.state.findings))
-
-    def _open_place(self, place: str) -> None:
-        for diagram in self.state.diagrams:
-            for mark in diagram.marks:
-                if mark.label == place:
-                    self.presenter.open_position(mark.position_id)
-                    return
+            finding_row(row, lambda row=row: self.presenter.open_position(row.position_id))
+            for row in self.state.findings))
 
     def _marks(self) -> tuple[DiagramMark, ...]:
         return self.state.diagrams[self.state.shown].marks if self.state.diagrams else ()

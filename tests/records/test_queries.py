@@ -9,7 +9,7 @@ from datetime import date, timedelta
 import pytest
 from small_yard import at, done, event, finding, label_issued, part, reading, record, replacement
 
-from kiosk.entities import HistoryFilter, JobType, LabelKind, Person, Phase, Role, ServiceRecord, Side, Verdict
+from kiosk.entities import HistoryFilter, JobType, LabelKind, Person, Phase, Role, ServiceRecord, Side, Unit, Verdict
 from kiosk.errors import NotFound
 from kiosk.events import (
     CautionsConfirmed,
@@ -19,6 +19,7 @@ from kiosk.events import (
     LabelRetired,
     PersonAdded,
     SheetAdopted,
+    UnitAdded,
 )
 from kiosk.records import YardRecords
 
@@ -36,6 +37,13 @@ def test_yard__name_crew_and_fleet__come_back(yard: YardRecords) -> None:
     assert [unit.name for unit in yard.units()] == ["Sweeper 1"]
     assert yard.unit("u1").design == "flight elevator"
     assert [assembly.id for assembly in yard.assemblies("u1")] == ["u1-elevator"]
+
+
+def test_fleet__unit_2_comes_before_unit_10(yard: YardRecords) -> None:
+    """Numbers in names are counted, not spelled."""
+    for number in (10, 2):
+        yard.append(event(UnitAdded(Unit(f"s{number}", f"Sweeper {number}", "none", f"200000001{number % 9}"), (), ())))
+    assert [unit.name for unit in yard.units()] == ["Sweeper 1", "Sweeper 2", "Sweeper 10"]
 
 
 def test_positions__come_in_walk_order(yard: YardRecords) -> None:

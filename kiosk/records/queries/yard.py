@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from kiosk.entities import Assembly, Person, Position, Role, Side, Unit
@@ -22,8 +23,9 @@ class YardQueries(Queries):
         return "" if row is None else str(row[0])
 
     def units(self) -> tuple[Unit, ...]:
-        """Return the fleet, by name."""
-        return tuple(Unit(*row) for row in self._store.rows(UnitRow.select().order_by(UnitRow.name, UnitRow.id)))
+        """Return the fleet by name, numbers in names counted: Unit 2 before Unit 10."""
+        units = (Unit(*row) for row in self._store.rows(UnitRow.select()))
+        return tuple(sorted(units, key=lambda unit: (_as_counted(unit.name), unit.id)))
 
     def unit(self, unit_id: str) -> Unit:
         """Return one machine; NotFound if it is not on record."""
@@ -78,3 +80,8 @@ def _person(row: Any) -> Person:
 def _position(row: Any) -> Position:
     position_id, unit_id, assembly_id, name, sheet, side, *where = row
     return Position(position_id, unit_id, assembly_id, name, sheet, Side(side), *where)
+
+
+def _as_counted(name: str) -> list[tuple[int, str]]:
+    """Return a name as one sorts it by eye: digits that stand together as one number."""
+    return [(int(piece), "") if piece.isdecimal() else (0, piece.casefold()) for piece in re.split(r"(\d+)", name)]

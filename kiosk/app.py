@@ -9,10 +9,12 @@ import logging
 import tempfile
 import threading
 import time
+from collections import deque
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kiosk.backup_worker import BackupWorker
 from kiosk.draft_file import FILE_NAME as DRAFTS_NAME
 from kiosk.draft_file import DraftFile
 from kiosk.entities import Scan, ScanSource
@@ -53,10 +55,12 @@ class KioskApp:
             ),
             self._show,
         )
+        self._backup_trouble: deque[str] = deque()  # told by the worker, shown by the window's thread
         self._wedge = Wedge()
         self._camera = (Camera(config.camera, lambda: _make_reader(shop), grade_of=_print_grade) if config.camera
                         else None)
         self._printer = PrintWorker(shop.records, shop.press.queue) if shop.press.queue else None
+        self._backups = BackupWorker(shop.keeper, self._backup_trouble.append)
         self._numerics: threading.Thread | None = None
 
     def run(self) -> None:
@@ -65,10 +69,12 @@ class KioskApp:
             self._camera.start()
         if self._printer:
             self._printer.start()
+        self._backups.start()
         try:
             self.shell.run()
         finally:
             self.desk.drafts.write()
+            self._backups.stop()
             if self._printer:
                 self._printer.stop()
             if self._camera:
@@ -100,6 +106,8 @@ class KioskApp:
             self._numerics = threading.Thread(target=_load_numerics, name="numerics", daemon=True)
             self._numerics.start()
         self.desk.tick()
+        if self._backup_trouble and not self.desk.current.is_asking:
+            self.desk.current.tell(self._backup_trouble.popleft())
         if self._printer and self._printer.has_news():
             self.desk.print_changed()
 

@@ -6,7 +6,7 @@ The kiosk's window, every command and the tests of the whole start here.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, time
+from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from types import TracebackType
 from zoneinfo import ZoneInfo
@@ -18,6 +18,7 @@ from kiosk.presenters.settings import FloorSettings
 from kiosk.print_queue import PrintQueue
 from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
+from kiosk.records.keeper import BackupKeeper
 from kiosk.report_desk import ReportDesk
 from kiosk.sheets import SheetShelf
 from labels.layout import LabelStock
@@ -50,6 +51,7 @@ class Shop:
     press: LabelPress
     reports: ReportDesk
     pins: PinVault
+    keeper: BackupKeeper
 
     @classmethod
     def open(cls, folder: Path) -> Shop:
@@ -68,7 +70,10 @@ class Shop:
         reports = ReportDesk(records, sheets, folder / config.reports, ZoneInfo(config.time_zone), config.page,
                              config.units == "in", utc_now)
         pins = PinVault(folder / PIN_FILE, folder / config.pin_pepper, utc_now)
-        return cls(folder, config, records, sheets, press, reports, pins)
+        second = Path(config.backup_second) if config.backup_second else None
+        keeper = BackupKeeper(folder / config.database, folder / config.backups, second,
+                              timedelta(hours=config.backup_every_hours), utc_now)
+        return cls(folder, config, records, sheets, press, reports, pins, keeper)
 
     @property
     def zone(self) -> ZoneInfo:

@@ -1,27 +1,40 @@
-"""`kiosk backup FILE`: an online copy of the records that counts only when it was opened and checked."""
+"""`kiosk backup [FILE]`: an online copy of the records that counts only when it was opened and checked."""
 
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 
-from kiosk.commands.common import add_json, add_shop, print_json
+from kiosk.commands.common import add_json, add_shop, page_progress, print_json
+from kiosk.records.keeper import Taken
 from kiosk.shop import Shop
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     add_shop(parser)
-    parser.add_argument("file", type=Path, help="where to write the copy; must not exist")
+    parser.add_argument("file", type=Path, nargs="?",
+                        help="where to write the copy; must not exist (default: the shop's folder of backups, where "
+                             "old ones give way, and the second disk if kiosk.toml names one)")
     add_json(parser)
 
 
 def run(options: argparse.Namespace) -> int:
-    """Write and verify the copy."""
+    """Write and verify the copy; exit 1 if the second disk did not get its own."""
     with Shop.open(options.shop) as shop:
-        report = shop.records.backup(options.file)
+        taken = (Taken(shop.records.backup(options.file, page_progress())) if options.file
+                 else shop.keeper.take(page_progress()))
+    report = taken.report
     if options.json:
-        print_json({**report.__dict__, "path": str(report.path)})
+        print_json({**report.__dict__, "path": str(report.path), "second": str(taken.second) if taken.second else None,
+                    "trouble": taken.trouble, "removed": taken.removed})
     else:
         print(f"{report.entries} entries were copied to {report.path}, opened there and checked.")
-    return 0
+        if taken.second:
+            print(f"A second copy is at {taken.second}, read back and the same.")
+        for name in taken.removed:
+            print(f"{name} gave way.")
+    if taken.trouble:
+        print(f"kiosk backup: {taken.trouble}", file=sys.stderr)
+    return 1 if taken.trouble else 0

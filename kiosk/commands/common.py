@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 import json
 import os
+import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +33,18 @@ def add_json(parser: argparse.ArgumentParser) -> None:
 def print_json(answer: Any) -> None:
     """Print entities and plain values as JSON."""
     print(json.dumps(msgspec.to_builtins(answer), ensure_ascii=False, indent=1))
+
+
+def page_progress() -> Callable[[int, int], None] | None:
+    """Return what shows the progress of a copy on stderr, None where nobody looks on."""
+    if not sys.stderr.isatty():
+        return None
+
+    def show(copied: int, total: int) -> None:
+        print(f"\r{copied * 100 // max(1, total):3d} % copied", end="\n" if copied == total else "",
+              file=sys.stderr, flush=True)
+
+    return show
 
 
 def find_component(shop: Shop, what: str) -> Component:

@@ -10,6 +10,7 @@ from typing import Any
 
 from kiosk.commands.common import add_shop
 from kiosk.errors import ConfigError
+from kiosk.one_window import only_window
 from kiosk.shop import Shop
 
 
@@ -34,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
 def run_kiosk(folder: Path, options: argparse.Namespace) -> int:
     """Open the kiosk on a folder with the window's options."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
-    with Shop.open(folder) as shop:
+    with only_window(folder), Shop.open(folder) as shop:
         from kiosk.app import KioskApp
 
         KioskApp(dataclasses.replace(shop, config=dataclasses.replace(shop.config, **_changes(options)))).run()

@@ -5,13 +5,17 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from kiosk.records import chain
+from kiosk.records.migrations import m0001_journal_and_tables, statements
 from kiosk.records.models import JournalRow, column_names
 from kiosk.records.troubles import is_no_text
 
+# {name: statement} of the triggers that guard the journal, as SQLite keeps them.
+_GUARDS = {statement.split()[2]: statement.removesuffix(";")
+           for statement in statements(m0001_journal_and_tables.JOURNAL) if statement.startswith("CREATE TRIGGER")}
 _IN_ORDER = f"SELECT {', '.join(column_names(JournalRow))} FROM journal ORDER BY kiosk, seq"
 
 
@@ -41,11 +45,13 @@ class ChainReport:
         entries: How many entries were walked.
         heads: The last good entry of each kiosk.
         first_bad: Where the first chain broke, None if all are whole.
+        guards_missing: The journal's triggers that are not as the kiosk made them, by name.
     """
 
     entries: int
     heads: dict[int, Head] = field(default_factory=dict)
     first_bad: BadEntry | None = None
+    guards_missing: tuple[str, ...] = ()
 
 
 def verify(connection: sqlite3.Connection, known_heads: Mapping[int, Head] | None = None) -> ChainReport:
@@ -57,12 +63,19 @@ def verify(connection: sqlite3.Connection, known_heads: Mapping[int, Head] | Non
     """
     known = dict(known_heads or {})
     try:
-        return _walk(connection, known)
+        report = _walk(connection, known)
     except sqlite3.OperationalError as error:
         if not is_no_text(error):
             raise
-    with _any_text(connection):
-        return _walk(connection, known)
+        with _any_text(connection):
+            report = _walk(connection, known)
+    return replace(report, guards_missing=_guards_missing(connection))
+
+
+def _guards_missing(connection: sqlite3.Connection) -> tuple[str, ...]:
+    """Return which of the journal's guards are gone or say something else than they were made with."""
+    there = dict(connection.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall())
+    return tuple(name for name, made_with in _GUARDS.items() if there.get(name) != made_with)
 
 
 @contextmanager
@@ -99,7 +112,7 @@ def _what_is_wrong(row: tuple[Any, ...], last: Head | None, known: Head | None) 
         return BadEntry(kiosk, seq, event_id, f"Entry {seq} does not follow the entry before it.")
     if chain.link(last.hash, envelope) != own_hash:
         return BadEntry(kiosk, seq, event_id, f"Entry {seq} was changed after it was saved.")
-    if known is not None and known.seq == seq and known.hash != own_hash:
+    if known is not None and known.seq == seq and not own_hash.startswith(known.hash):
         return BadEntry(kiosk, seq, event_id, f"Entry {seq} is not the one that was written down.")
     return None
 

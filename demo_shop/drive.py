@@ -38,6 +38,8 @@ from kiosk.shop import Shop
 
 HERE = Path(__file__).resolve().parent
 MECHANIC = "Tomas Reyl"
+PANELS_PPI = {(1280, 800): 126.0, (1024, 600): 119.0}
+"""Pixels per inch of the two panels, 12 and 10 inches across; another size keeps the shop's own. [1/in]"""
 
 
 @dataclass
@@ -241,7 +243,8 @@ def work_through(shop_folder: Path, out: Path, size: str = "1280x800") -> Accoun
     with (shop_folder / "labels.csv").open(newline="", encoding="utf-8") as file:
         book = list(csv.DictReader(file))
     with Shop.open(shop_folder) as shop:
-        shop = replace(shop, config=replace(shop.config, width=int(width), height=int(height)))
+        ppi = PANELS_PPI.get((int(width), int(height)), shop.config.ppi)
+        shop = replace(shop, config=replace(shop.config, width=int(width), height=int(height), ppi=ppi))
         driver = Driver(shop, out)
         driver.run(lambda driver: Worker(driver, book, account).work())
     for name, file_name in account.files.items():

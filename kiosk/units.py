@@ -364,7 +364,8 @@ def _mixed_text(value: Fraction) -> str:
 # --- slips ---
 
 
-def suspect_unit_slip(mm: float, low_mm: float | None, high_mm: float | None) -> UnitSlip | None:
+def suspect_unit_slip(mm: float, low_mm: float | None, high_mm: float | None,
+                      typed_unit: str = "mm") -> UnitSlip | None:
     """Return what was probably meant when a reading looks like a unit or decimal slip, None when it does not.
 
     Asks only about a reading three or more times beyond a limit that would be in place if it were 25.4, 10 or
@@ -374,6 +375,7 @@ def suspect_unit_slip(mm: float, low_mm: float | None, high_mm: float | None) ->
         mm: The reading. [mm]
         low_mm: Lower end of what is ordinary at this place, None where there is none. [mm]
         high_mm: Upper end, None where there is none. [mm]
+        typed_unit: 'in' or 'mm': a slip of the decimal point is asked about in the unit that was typed.
 
     Returns:
         The supposed slip, or None.
@@ -392,30 +394,37 @@ def suspect_unit_slip(mm: float, low_mm: float | None, high_mm: float | None) ->
     low = None if low_mm is None else guards.number("low_mm", low_mm, "mm")
     high = None if high_mm is None else guards.number("high_mm", high_mm, "mm", low)
     if high is not None and 0 < high <= reading / 3:
-        return _too_large(reading, low, high)
+        return _too_large(reading, low, high, typed_unit)
     if low is not None and 0 < reading <= low / 3:
-        return _too_small(reading, low, high)
+        return _too_small(reading, low, high, typed_unit)
     return None
 
 
-def _too_large(reading: float, low: float | None, high: float) -> UnitSlip | None:
+def _too_large(reading: float, low: float | None, high: float, typed_unit: str) -> UnitSlip | None:
     for times, factor in ((25, 25.4), (10, 10.0), (100, 100.0)):
         meant = reading / factor
         if _is_ordinary(meant, low, high):
-            text = f"{meant:.4g} mm"
+            # 25 times too large are millimetres typed as inches.
+            text = f"{meant:.4g} mm" if factor == 25.4 else _as_typed(meant, typed_unit)
             question = f"That is about {times} times too large for this place. Did you mean {text}?"
             return UnitSlip(meant, text, question)
     return None
 
 
-def _too_small(reading: float, low: float, high: float | None) -> UnitSlip | None:
-    answers = ((25, 25.4, f"{reading:.4g} in", ""), (10, 10.0, f"{reading * 10:.4g} mm", f"{reading:.4g} cm or "),
-               (100, 100.0, f"{reading * 100:.4g} mm", ""))
+def _too_small(reading: float, low: float, high: float | None, typed_unit: str) -> UnitSlip | None:
+    centimetres = f"{reading:.4g} cm or " if typed_unit == "mm" else ""
+    answers = ((25, 25.4, f"{reading:.4g} in", ""), (10, 10.0, _as_typed(reading * 10, typed_unit), centimetres),
+               (100, 100.0, _as_typed(reading * 100, typed_unit), ""))
     for times, factor, text, also in answers:
         if _is_ordinary(reading * factor, low, high):
             question = f"That is about {times} times too small for this place. Did you mean {also}{text}?"
             return UnitSlip(reading * factor, text, question)
     return None
+
+
+def _as_typed(mm: float, typed_unit: str) -> str:
+    """Return a length as one would type it in a unit."""
+    return f"{mm / float(INCH_MM):.4g} in" if typed_unit == "in" else f"{mm:.4g} mm"
 
 
 def _is_ordinary(mm: float, low: float | None, high: float | None) -> bool:

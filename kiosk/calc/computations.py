@@ -86,7 +86,8 @@ COMPUTATIONS: dict[str, Computation] = {
             "splice plan",
             ("cleat_pitch_mm", "takeup_travel_in_mm", "takeup_travel_out_mm", "joint_bolts"),
             "every feasible way to cut out a bad length, ranked, with the new belt length",
-            ("min_splice_spacing_mm", "most_insert_sections", "length_uncertainty_mm", "bolt_torque_newton_metre"),
+            ("min_splice_spacing_mm", "min_insert_mm", "most_insert_sections", "length_uncertainty_mm",
+             "bolt_torque_newton_metre"),
         ),
         Computation(
             "roller offset",

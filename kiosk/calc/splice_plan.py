@@ -184,7 +184,8 @@ def is_travel_in_doubt(plan: SplicePlan) -> bool:
 
 def _refusals(rules: SpliceRules, plan: SplicePlan) -> Iterator[str]:
     if plan.takeup_in_left_mm < -TINY_MM:
-        yield (f"The belt would be too short: the take-ups lack {-plan.takeup_in_left_mm:.0f} mm of travel inwards.")
+        yield (f"The belt would be too short: the take-ups lack {-plan.takeup_in_left_mm:.0f} mm of travel inwards. "
+               f"{'More' if plan.insert_sections else 'Cleat'} sections put in make it longer again.")
     if plan.takeup_out_left_mm < -TINY_MM:
         yield (f"The belt would be too long: the take-ups lack {-plan.takeup_out_left_mm:.0f} mm of travel outwards.")
     elif plan.takeup_out_left_mm < rules.expected_growth_mm / 2 - TINY_MM:
@@ -208,7 +209,6 @@ def _nearness_refusals(rules: SpliceRules, plan: SplicePlan) -> Iterator[str]:
 
 def _reasons(rules: SpliceRules, plan: SplicePlan) -> Iterator[str]:
     yield _pitch_reason(plan)
-    yield (f"Take-up travel left: {plan.takeup_in_left_mm:.0f} mm in, {plan.takeup_out_left_mm:.0f} mm out.")
     if is_travel_in_doubt(plan):
         yield ("That is less than the length is known to: measure the loop again before cutting.")
     yield _splice_reason(rules, plan)

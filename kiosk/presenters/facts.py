@@ -22,11 +22,14 @@ def since_text(helpers: Helpers, component: Component) -> str:
         reading = helpers.records.hours(component.unit_id)
         until = reading.hours if reading else None
     run = f", {hours_text(max(until - component.installed_hours, 0.0))} run" if until is not None else ""
+    if component.retired_at is not None:
+        off = date_text(component.retired_at.astimezone(helpers.settings.zone).date())
+        return f"was here from {fitted} to {off}{run}"
     return f"here since {fitted}, at {hours_text(component.installed_hours)}{run}"
 
 
 def component_facts(component: Component, units: str) -> tuple[str, ...]:
-    """Return a part's properties as lines."""
+    """Return a part's properties as lines, a belt's splices counted and where they lie."""
     return tuple(_fact(name, value, units) for name, value in component.properties.items())
 
 
@@ -43,7 +46,7 @@ def _title(name: str) -> str:
 
 def _values(value: Any, unit: str, units: str) -> str:
     if isinstance(value, (list, tuple)):
-        return ", ".join(_values(one, unit, units) for one in value) or "none"
+        return f"{len(value)} at " + ", ".join(_values(one, unit, units) for one in value) if value else "none"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, (int, float)):

@@ -15,12 +15,17 @@ from kiosk.presenters.session import Session
 from kiosk.presenters.shifts import working_day
 from kiosk.presenters.words import hours_text, sentence, when_text
 
+_READ_IT = "Read the hour meter and type it"
+_GUESSED = "Read the hour meter: the number here is a guess. Type what the meter shows"
 METER_ENDS = (10_000.0, 100_000.0)
 """Where meters start again at zero: four or five digits before the point. [h]"""
 
+_OR_CHOOSE = "Read the meter again, or choose what you meant."
+_OR_ASK = ("Read the meter again. If it really shows that, tell the supervisor: the last reading was wrong, or the "
+           "meter was changed.")
 _REFUSALS = {
-    "went backwards": "That is less than the last reading. Read the meter again, or choose what you meant.",
-    "dated before the reading before": "The kiosk's clock stands before the last reading. Tell the supervisor.",
+    "went backwards": "That is less than the last reading.",
+    "dated before the reading before": "The kiosk's clock stands before the last reading. Have its clock set.",
 }
 
 
@@ -88,7 +93,8 @@ class HoursEntry:
     def panel(self) -> HoursPanel:
         """Return the field as the screen shows it."""
         return HoursPanel(
-            prompt="Hour meter: read it, then confirm or type it", typed=self._typed, last=self._last_text(),
+            prompt=_GUESSED if self._is_estimate and self._typed else _READ_IT, typed=self._typed,
+            last=self._last_text(),
             message=self._message, confirmed=self.is_confirmed,
             suggestions=self._suggestions(),
         )
@@ -119,8 +125,8 @@ class HoursEntry:
         if checked.verdict != "reject":
             return False
         self._meant, self._gone_round = checked.alternatives, self._rolled_over(hours)
-        self._message = _REFUSALS.get(checked.reason) or (
-            "That is more than 24 hours a day since the last reading. Read the meter again, or choose what you meant.")
+        why = _REFUSALS.get(checked.reason, "That is more than 24 hours a day since the last reading.")
+        self._message = f"{why} {_OR_CHOOSE if self._meant or self._gone_round else _OR_ASK}"
         return True
 
     def _rolled_over(self, hours: float) -> tuple[float, ...]:

@@ -23,6 +23,7 @@ from kiosk.service_sheet import JobSpec
 MOST_STROKES = 20
 SHORTEST_REASON = 3
 _TOUCH_CAUTIONS = "Cautions first"
+_ALL_THE_SAME = "Leave it, or choose or type a reason."
 
 
 def quick_jobs(part: Part) -> tuple[JobSpec, ...]:
@@ -75,7 +76,7 @@ class QuickJob:
         reason = self._why_not(stop)
         return QuickPanel(
             job=self.job.key, title=self.job.title, lines=self._lines(balance, item), strokes=self._strokes,
-            allowed=balance.why if balance else "", button=self._button(), enabled=not reason, reason=reason, stop=stop,
+            allowed=_unless_said(balance, reason), button=self._button(), enabled=not reason, reason=reason, stop=stop,
             mark=due_mark(item, self._helpers.today()) if item else NOTHING,
         )
 
@@ -87,7 +88,7 @@ class QuickJob:
         """
         stop = self._stop(self._balance())
         if stop is not None and not stop.ready:
-            raise NotAllowed(f"{stop.text} To go on all the same, choose or type a reason.")
+            raise NotAllowed(f"{stop.text} {_ALL_THE_SAME}")
         record = self._record(self._reason() if stop else "")
         self._helpers.records.append(self._session.event(JobDone(record), event_id=record.id))
         return Saved(self.part, record, self.job.title, self._saved_lines(record))
@@ -135,7 +136,7 @@ class QuickJob:
             return "Scan your badge to work."
         if not self.is_cleared():
             return ""
-        return stop.text if stop is not None and not stop.ready else ""
+        return f"{stop.text} {_ALL_THE_SAME}" if stop is not None and not stop.ready else ""
 
     def _record(self, override_reason: str) -> ServiceRecord:
         grease = self.job.grease.grease if self.job.grease and self._strokes is not None else ""
@@ -151,6 +152,11 @@ class QuickJob:
     def _next_due(self) -> tuple[str, ...]:
         item = _item_of(self.job, due_of_component(self._helpers, self.part.component))
         return (f"Next {due_text(item, self._helpers.today())}.",) if item else ()
+
+
+def _unless_said(balance: GreaseBalance | None, reason: str) -> str:
+    """Return what the bearing may take; '' where the reason says it already."""
+    return balance.why if balance is not None and not reason.startswith(balance.why) else ""
 
 
 def _item_of(job: JobSpec, due: tuple[DueItem, ...]) -> DueItem | None:

@@ -86,7 +86,7 @@ def judge_typed(spec: ReadingSpec, side: Side, phase: Phase, typed: Typed, earli
         judgement = judge_value(spec, value, combined.standard_uncertainty if combined else None)
     except KioskError as error:
         return Judged(spec, side, phase, typed, message=error.operator_message, earlier=earlier)
-    slip = _slip(spec, values[-1])
+    slip = _slip(spec, values[-1], texts[-1])
     message, meant = (slip.question, slip.text) if slip else (_too_close(spec, judgement, combined), "")
     return Judged(spec, side, phase, typed, value, judgement, message, meant, earlier, combined)
 
@@ -122,11 +122,12 @@ def standard_uncertainty(spec: ReadingSpec) -> float:
     return tolerance.standard_uncertainty("resolution", spec.resolution)
 
 
-def _slip(spec: ReadingSpec, value: float) -> units.UnitSlip | None:
+def _slip(spec: ReadingSpec, value: float, typed: Typed) -> units.UnitSlip | None:
     if not is_length(spec.unit) or value <= 0:
         return None
     low = spec.lower if spec.lower is not None and spec.lower > 0 else None
-    return units.suspect_unit_slip(value, low, spec.upper)
+    unit = "mm" if any(letter.isalpha() for letter in typed.text) else typed.unit
+    return units.suspect_unit_slip(value, low, spec.upper, unit)
 
 
 def reading_row(judged: Judged, shown_units: str, active: bool) -> ReadingRow:
@@ -174,6 +175,8 @@ def side_difference(judged: Iterable[Judged], shown_units: str) -> AdviceLine | 
     difference = abs((rows[0].value or 0.0) - (rows[1].value or 0.0))
     shown = _difference_text(difference, spec, shown_units, largest)
     most = _difference_text(largest, spec, shown_units)
+    if difference < spec.resolution / 2:
+        return AdviceLine("check", f"{spec.title}: both sides are alike.")
     if difference <= largest:
         return AdviceLine("check", f"{spec.title}: the sides differ by {shown}; up to {most} is right.")
     return AdviceLine("stop", f"{spec.title}: the sides differ by {shown}, more than {most}. Set both sides alike.")

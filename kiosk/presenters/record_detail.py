@@ -52,7 +52,8 @@ def _cautions(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]
     if not record.cautions:
         return ()
     who = person_name(helpers, record.person_id)
-    return (DetailLine("Cautions confirmed", f"{', '.join(record.cautions)} (by {who}, in that shift)"),)
+    named = ", ".join(key.replace("-", " ") for key in record.cautions)
+    return (DetailLine("Cautions confirmed", f"{named} (by {who}, in that shift)"),)
 
 
 def _details(details: Mapping[str, Any]) -> tuple[DetailLine, ...]:

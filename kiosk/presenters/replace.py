@@ -13,6 +13,7 @@ from typing import Any
 from kiosk.entities import Component, LabelKind, Scan, ScanSource, ServiceRecord
 from kiosk.errors import NotAllowed
 from kiosk.events import ComponentReplaced
+from kiosk.presenters.advice.splice_advice import WHEN_NEW
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.cautions import is_cleared
 from kiosk.presenters.drafts import ReplaceDraft
@@ -27,7 +28,6 @@ from kiosk.presenters.new_records import new_record
 from kiosk.presenters.parts import ActionState, EntryRow, FrameState, LabelState, SaveState
 from kiosk.presenters.ports import IssuedLabel
 from kiosk.presenters.saved import Saved
-from kiosk.presenters.splice_model import WHEN_NEW
 from kiosk.presenters.states import ReplaceState
 from kiosk.presenters.words import hours_text
 from kiosk.service_sheet import JobSpec

@@ -257,10 +257,11 @@ class SplicePresenter(ScreenPresenter):
         splices = ", ".join(length(place) for place in loop.splice_positions_mm) or "none"
         spacing = shop_rules(self._parameters).minimum_splice_spacing_mm
         return (
-            f"Belt {length(loop.loop_length_mm)}, cleat pitch {length(loop.cleat_pitch_mm)}",
+            f"Belt {self._context.both(loop.loop_length_mm)}, cleat pitch {length(loop.cleat_pitch_mm)}",
             f"Splices from the datum mark: {splices}",
-            f"Take-up travel left: {length(loop.takeup_in_mm)} in, {length(loop.takeup_out_mm)} out",
+            f"Take-up travel left: {length(loop.takeup_in_mm)} inwards, {length(loop.takeup_out_mm)} outwards",
             f"Splices at least {length(spacing)} apart (the yard's setting)",
+            "A belt that gets too short takes one or two cleat sections (common practice, no source)",
         )
 
     # --- the joint ---

@@ -8,12 +8,11 @@ from typing import Any
 from kiosk.calc.sequence import centre_out_order
 from kiosk.calc.splice import CleatedLoop, SplicePlan, SplicePlans
 from kiosk.presenters.advice.core import AdviceContext
-from kiosk.presenters.advice.splice_advice import plan_title, takeup_text
+from kiosk.presenters.advice.splice_advice import WHEN_NEW, plan_title, takeup_text
 from kiosk.presenters.parts import BeltDrawing, BoltState, PlanRow
 
 NEW_BELT = "replace the belt"
 MOST_CLEATS_DRAWN = 200
-WHEN_NEW = "belt_length_when_new_mm"
 
 
 def keyed(plans: SplicePlans) -> dict[str, SplicePlan]:
@@ -35,7 +34,7 @@ def plan_rows(plans: SplicePlans, chosen: str, context: AdviceContext) -> tuple[
 
 
 def _new_length(plan: SplicePlan, context: AdviceContext) -> str:
-    return f"new length {context.length(plan.new_loop_length_mm)} ± {plan.new_loop_uncertainty_mm:.1f} mm"
+    return f"new length {context.both(plan.new_loop_length_mm)} ± {plan.new_loop_uncertainty_mm:.1f} mm"
 
 
 def belt_drawing(loop: CleatedLoop, damage: tuple[float, float] | None, plan: SplicePlan | None,

@@ -44,7 +44,8 @@ class SpliceScreen(KioskScreen):
 
     def _plan(self, plan: PlanRow) -> ListRow:
         figure = ("mark_circle" if plan.chosen else "mark_ring") if plan.feasible else "mark_square"
-        return press_row(plan.title, (f"{plan.new_length}, {plan.takeup}", *plan.reasons), figure,
+        lines = (plan.takeup, plan.new_length, *plan.reasons) if plan.chosen else (plan.takeup,)
+        return press_row(plan.title, lines if plan.feasible else plan.reasons, figure,
                          lambda: self.presenter.choose_plan(plan.key), "chosen" if plan.chosen else "plain",
                          plan.feasible)
 

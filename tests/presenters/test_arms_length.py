@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from kiosk.entities import SeriesPoint
 
 
@@ -9,7 +11,8 @@ def open_chain_trend(yard, start):
     """Return the sentence of a chain's trend whose first reading was at these hours; the meter shows 1,236.5 h."""
     values = [80.0, 82.1, 83.9, 86.0, 88.1, 89.9]
     yard.records.series_points["c-chain", "strand-sag"] = [
-        SeriesPoint(yard.clock(), start + place * 40.0, value, "as found", "left") for place, value in enumerate(values)]
+        SeriesPoint(yard.clock(), start + place * 40.0, value, "as found", "left")
+        for place, value in enumerate(values)]
     yard.scan(yard.label_of("c-chain"))
     return yard.state.trend.sentence
 
@@ -32,3 +35,114 @@ def test_label_pad__one_digit_missing__is_one_digit(yard):
     for key in "104512874":
         yard.screen.label_key(key)
     assert yard.state.frame.label_pad.hint == "1 digit to go"
+
+
+# --- the hour meter ---
+
+
+def refused_hours(yard, text):
+    """Return what is said of hours that cannot be; the meter was last read at 1,236.5 h."""
+    yard.scan(yard.label_of("c-bearing"))
+    yard.sign_in()
+    yard.screen.save_quick()
+    for key in ("clear", *text):
+        yard.screen.hours_key(key)
+    yard.screen.confirm_hours()
+    return yard.state.hours
+
+
+def test_hours_refused_without_an_offer__says_whom_to_tell(yard):
+    """'Choose what you meant' stands only where there is something to choose."""
+    hours = refused_hours(yard, "1100")
+    assert not hours.suggestions
+    assert "choose" not in hours.message
+    assert "tell the supervisor" in hours.message
+
+
+def test_hours_on_the_field_at_first__are_called_a_guess(yard):
+    """Nobody takes the estimate for the meter."""
+    yard.scan(yard.label_of("c-bearing"))
+    yard.sign_in()
+    yard.screen.save_quick()
+    assert "is a guess" in yard.state.hours.prompt
+    yard.screen.hours_key("1")
+    assert "guess" not in yard.state.hours.prompt
+
+
+# --- readings and advice ---
+
+
+def open_sag(yard, *texts):
+    """Return the sag form (3 to 4 in) with readings typed in inches, left then right."""
+    yard.open_job("c-chain", "sag")
+    for place, text in enumerate(texts):
+        if place:
+            yard.screen.key("next")
+        yard.type(text)
+    return yard.state
+
+
+def test_impossible_reading__is_named_with_its_range_in_inches(yard):
+    """A computation's refusal names no variable."""
+    stop = open_sag(yard, "350").advice[0]
+    assert stop.weight == "stop"
+    assert stop.text.startswith("No advice: ")
+    assert " in cannot be. It lies not below " in stop.text
+    assert stop.text.endswith("Check what was typed, or tell the supervisor.")
+
+
+def test_sides_that_read_the_same__are_alike(yard):
+    """'They differ by 0 in (0 mm)' helps nobody."""
+    assert open_sag(yard, "3 1/2", "3 1/2").differences[0].text.endswith("both sides are alike.")
+
+
+def test_advice_lengths__come_in_the_persons_units_only(yard):
+    """Two units in one sentence are too much at arm's length; the record keeps millimetres."""
+    lines = [line.text for line in open_sag(yard, "3 7/8", "3 7/8").advice if line.weight in ("do", "why")]
+    assert lines
+    assert not any(" in (" in text for text in lines)
+
+
+def test_tracking__an_edge_outside_is_never_called_right(yard):
+    """The left edge alone looks right, the right one is outside: measure again, turn nothing."""
+    yard.open_job("c-belt", "track")
+    yard.screen.toggle_unit()
+    for place, text in enumerate(("25", "60", "25", "25")):
+        if place:
+            yard.screen.key("next")
+        yard.type(text)
+    verdicts = [row.verdict.word for row in yard.state.rows if row.verdict]
+    assert "outside" in verdicts
+    assert not any("runs where it should" in line.text for line in yard.state.advice)
+
+
+# --- the belt ---
+
+
+def splice_plans_of(yard, **properties):
+    """Return the plans for 150 mm bad in the middle of the belt, cleats every 250 mm."""
+    yard.records.components["c-belt"] = replace(
+        yard.records.components["c-belt"],
+        properties={**yard.records.components["c-belt"].properties, **properties})
+    yard.open_job("c-belt", "splice")
+    yard.screen.toggle_unit()
+    yard.type("2800")
+    yard.screen.key("next")
+    yard.type("2950")
+    yard.screen.go_on()
+    return yard.state.plans
+
+
+def test_splice__short_belt_without_travel__takes_one_cleat_section(yard):
+    """With 20 mm of travel closing up is refused, and one section put in leaves the belt as long as it was."""
+    plans = splice_plans_of(yard, takeup_travel_in_mm=20.0, min_insert_mm=250.0)
+    best = next(plan for plan in plans if plan.feasible)
+    assert "put in one cleat section" in best.title
+    closing = next(plan for plan in plans if "close up" in plan.title)
+    assert "sections put in make it longer again" in closing.reasons[0]
+
+
+def test_splice__new_belt__is_as_long_as_this_one_was_when_new(yard):
+    """A belt that was shortened is replaced by one of its first length."""
+    plans = splice_plans_of(yard, belt_length_when_new_mm=6250.0, takeup_travel_out_mm=200.0)
+    assert "(6250 mm)" in next(plan for plan in plans if "new belt" in plan.title).new_length

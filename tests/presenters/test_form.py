@@ -168,7 +168,7 @@ def test_reading_a_hundred_times_too_large_asks(sag):
     """350 in is 3.5 in with a slipped point."""
     enter(sag, "350")
     assert "100 times too large" in sag.state.rows[0].message
-    assert sag.state.rows[0].suggestion.label == "Yes, 88.9 mm"
+    assert sag.state.rows[0].suggestion.label == "Yes, 3.5 in"
 
 
 def test_saving_a_slip_asks_and_stays(sag):

@@ -79,7 +79,7 @@ def test_record_opens_to_everything(history):
     detail = history.state.opened
     texts = {line.title: line.text for line in detail.lines}
     assert texts["Advice shown"] == "Look at the seal."
-    assert texts["Cautions confirmed"] == "locked-out (by Ana, in that shift)"
+    assert texts["Cautions confirmed"] == "locked out (by Ana, in that shift)"
     assert texts["Sheet"] == "bearing, revision 3"
     assert texts["Note"] == "warm"
     assert detail.readings[0].title == "Housing temperature"

@@ -60,12 +60,12 @@ def test_plans_are_ranked_and_refused_ones_say_why(splice):
 
 
 def test_close_up_shortens_by_whole_pitches(splice):
-    """By hand: 150 mm bad, one pitch of 250 mm out, 5,750 mm left, the rollers 125 mm nearer."""
+    """By hand: 150 mm bad, one pitch of 250 mm out, 5,750 mm left, the rollers 125 mm (4.92 in) nearer."""
     enter_damage(splice)
     plan = next(plan for plan in splice.state.plans if "close up" in plan.title)
     assert "5750 mm" in plan.new_length
     assert "go in by" in plan.takeup
-    assert "125 mm" in plan.takeup
+    assert "4 29/32 in" in plan.takeup
 
 
 def test_place_beyond_the_belt_is_refused_and_kept(splice):
@@ -180,7 +180,7 @@ def test_second_splice_plans_on_the_spliced_belt(splice):
     splice.screen.answer("part")
     splice.screen.open_job("splice")
     assert "5750 mm" in splice.state.facts[0]
-    assert "75 mm" in splice.state.facts[2]
+    assert "2 15/16 in inwards" in splice.state.facts[2]
 
 
 def test_draft_of_a_splice_comes_back(splice):

@@ -11,7 +11,7 @@ from typing import Any
 
 from kiosk.calc.computations import COMPUTATIONS, Computation
 from kiosk.entities import Component
-from kiosk.errors import KioskError
+from kiosk.errors import KioskError, OutOfRange
 from kiosk.presenters.advice.bearing_advice import grease_advice, life_advice
 from kiosk.presenters.advice.belt_advice import height_advice
 from kiosk.presenters.advice.chain_advice import loop_advice, sag_advice, wear_advice
@@ -77,7 +77,23 @@ def advise(readings: Readings, context: AdviceContext) -> Advice:
     read = tuple(reading for reading in readings if reading.value is not None)
     try:
         return ADVISERS[spec.name](effective_parameters(spec, context.component), read, context)
+    except OutOfRange as error:
+        return Advice((line(STOP, _impossible(error, context)),))
     except KioskError as error:
         return Advice((line(STOP, error.operator_message),))
     except KeyError as error:
         return Advice((line(STOP, f"No advice: the sheet does not say {error}. Tell the supervisor."),))
+
+
+def _impossible(error: OutOfRange, context: AdviceContext) -> str:
+    """Return a refused value as a sentence in the person's units, with what to do."""
+
+    def shown(value: float) -> str:
+        return context.length(value) if error.unit == "mm" else f"{value:.4g} {error.unit}".strip()
+
+    name = error.name.removesuffix(f"_{error.unit}").replace("_", " ")
+    given = f" of {shown(error.value)}" if isinstance(error.value, (int, float)) else ""
+    bounds = [f"{word} {shown(bound)}" for word, bound in (("not below", error.low), ("not above", error.high))
+              if bound is not None]
+    limits = f" It lies {', '.join(bounds)}." if bounds else ""
+    return f"No advice: {name}{given} cannot be.{limits} Check what was typed, or tell the supervisor."

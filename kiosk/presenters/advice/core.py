@@ -8,11 +8,12 @@ from typing import Any
 
 from kiosk.entities import Component, ServiceRecord, Side
 from kiosk.presenters.parts import AdviceLine
-from kiosk.presenters.quantities import show_quantity
+from kiosk.presenters.quantities import show_quantity, show_short
 from kiosk.presenters.readings import Judged
 from kiosk.service_sheet import JobSpec
 
 DO, WHY, CHECK, STOP = "do", "why", "check", "stop"
+SMALL_MM = 3.0
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,12 @@ class AdviceContext:
     hours_now: float | None = None
 
     def length(self, mm: float) -> str:
-        """Return a length in both units."""
+        """Return a length in the person's units; a small one in both, as a fraction of an inch says little of it."""
+        show = show_quantity if abs(mm) < SMALL_MM else show_short
+        return show(mm, "mm", self.units)
+
+    def both(self, mm: float) -> str:
+        """Return a length in both units, for a figure that goes on record."""
         return show_quantity(mm, "mm", self.units)
 
 

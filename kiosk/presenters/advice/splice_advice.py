@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from kiosk.calc.splice import CleatedLoop, SplicePlan, SplicePlans, SpliceRules, plan_splices
@@ -11,6 +12,8 @@ from kiosk.errors import NotFound
 from kiosk.presenters.advice.core import CHECK, DO, STOP, WHY, Advice, AdviceContext, Readings, line, nothing_yet, value
 from kiosk.presenters.parts import AdviceLine
 
+WHEN_NEW = "belt_length_when_new_mm"
+"""What a belt that was cut keeps on record of its own length when new; a new one is as long again."""
 _UNMOVED_MM = 0.05
 SOURCE = ("Plain geometry: the loop holds a whole number of cleat pitches, the rollers come together by half of what "
           "is taken out. Distance between splices: a setting, common practice, no source.")
@@ -36,9 +39,10 @@ def recorded_loop(parameters: Mapping[str, Any], component: Component) -> Cleate
 
 def shop_rules(parameters: Mapping[str, Any]) -> SpliceRules:
     """Return the shop's settings; what the sheet does not say keeps the planner's default."""
-    usual = SpliceRules()
+    usual, least_insert = SpliceRules(), parameters.get("min_insert_mm")
     return SpliceRules(
         minimum_splice_spacing_mm=float(parameters.get("min_splice_spacing_mm", usual.minimum_splice_spacing_mm)),
+        minimum_insert_mm=None if least_insert is None else float(least_insert),
         largest_insert_sections=int(parameters.get("most_insert_sections", usual.largest_insert_sections)),
     )
 
@@ -51,7 +55,9 @@ def splice_plans(parameters: Mapping[str, Any], component: Component, start_mm: 
         component: The belt.
         start_mm, end_mm: Where the bad length begins and ends, from the datum mark along the travel. [mm]
     """
-    return plan_splices(recorded_loop(parameters, component), start_mm, end_mm, shop_rules(parameters))
+    when_new = component.properties.get(WHEN_NEW)
+    rules = replace(shop_rules(parameters), new_belt_length_mm=None if when_new is None else float(when_new))
+    return plan_splices(recorded_loop(parameters, component), start_mm, end_mm, rules)
 
 
 def plan_title(plan: SplicePlan, context: AdviceContext) -> str:
@@ -78,7 +84,7 @@ def _takeup_way(plan: SplicePlan, context: AdviceContext) -> str:
 
 
 def _travel_left(plan: SplicePlan, context: AdviceContext) -> str:
-    travels = (("in", plan.takeup_in_left_mm), ("out", plan.takeup_out_left_mm))
+    travels = (("inwards", plan.takeup_in_left_mm), ("outwards", plan.takeup_out_left_mm))
     lacking = [f"{context.length(-left)} too little {way}" for way, left in travels if left < 0]
     if lacking:
         return lacking[0]

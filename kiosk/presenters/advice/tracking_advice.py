@@ -11,7 +11,7 @@ from typing import Any
 from kiosk.calc import belt, tracking
 from kiosk.calc.steering import Move, TrackGeometry, TrackLimits
 from kiosk.calc.takeup import FLATS_PER_TURN, in_turns_and_flats
-from kiosk.entities import Phase, ServiceRecord, Side
+from kiosk.entities import Phase, ServiceRecord, Side, Verdict
 from kiosk.presenters.advice.core import (
     CHECK,
     DO,
@@ -28,6 +28,7 @@ from kiosk.presenters.advice.core import (
 from kiosk.presenters.advice.turns import TURNS_MADE
 from kiosk.presenters.parts import AdviceLine
 from kiosk.presenters.readings import Judged, standard_uncertainty
+from kiosk.presenters.words import side_text
 
 SOURCE = ("A belt moves toward the end of a roller that it meets first: published in several conveyor guides. It "
           "runs to the slacker side, so raise the take-up of that side: common practice, no source.")
@@ -44,7 +45,17 @@ def tracking_advice(parameters: Mapping[str, Any], readings: Readings, context: 
     now = tracking.BeltTrack(value(edge), None if bottom is None else value(bottom),
                              lower_roller_offset_mm=float(parameters.get("lower_offset_mm", 0.0)))
     advised = tracking.advise(logged_moves(context.history), now, limits, _geometry(parameters))
+    odd = [reading for reading in readings if reading.verdict is Verdict.OUTSIDE]
+    if advised.action == tracking.LEAVE and odd:
+        return Advice((_odd_line(odd[0]),), _track_details(advised), SOURCE)
     return Advice(tuple(_track_lines(advised, parameters, limits)), _track_details(advised), SOURCE)
+
+
+def _odd_line(reading: Judged) -> AdviceLine:
+    """Return what to do where one edge is outside although the edge that the advice goes by is not."""
+    name = " ".join(part for part in (reading.spec.title, side_text(reading.side)) if part)
+    return line(STOP, f"{name} is outside, and the edges do not fit together. Measure both sides again; if it stays, "
+                      "look for a bent frame or a torn edge before turning anything.")
 
 
 def _left_edge(readings: Readings, quantity: str) -> Judged | None:

@@ -22,6 +22,8 @@ COMMANDS = {
     "label": "print labels, say what becomes of one, look after the printer's queue",
     "history": "show or print what was done on a part or at a position",
     "due": "list what is due, for a unit or the whole yard",
+    "report": "write a shift report, monthly summary, open findings, audit extract, unit's history or life of parts",
+    "life": "tell which parts do not last, by kind and position",
     "export": "write the whole journal as JSON Lines",
     "verify": "walk the journal's chain and name the first entry that was tampered with",
     "rebuild": "make all tables anew from the journal",

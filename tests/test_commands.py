@@ -151,3 +151,24 @@ def test_selfcheck_tries_everything(call, yard: Path) -> None:
     next((yard / "sheets").glob("*.toml")).write_text("revision = = 1")
     code, out, _ = call("selfcheck")
     assert code == 1 and "FAILS  service sheets" in out
+
+
+def test_report_writes_files_and_answers_in_json(call, tmp_path: Path) -> None:
+    """A shift report as PDF and CSV; the figures as JSON; a kind without its name is refused with a sentence."""
+    pdf, table = tmp_path / "s.pdf", tmp_path / "s.csv"
+    code, out, _ = call("report", "shift", "--pdf", str(pdf), "--csv", str(table), "--json")
+    answer = json.loads(out)
+    assert code == 0 and answer["jobs"] >= 0 and answer["written"] == [str(pdf), str(table)]
+    assert pypdf.PdfReader(pdf).pages and table.read_bytes().startswith(b"\xef\xbb\xbfrecord,")
+    code, _, err = call("report", "unit")
+    assert code == 1 and "Say which" in err
+
+
+def test_life_tells_failed_and_running_parts(call) -> None:
+    """Left and right are groups of their own; an unknown kind is refused."""
+    code, out, _ = call("life", "shaft-bearing", "--json")
+    (study,) = json.loads(out)
+    assert code == 0 and {group["name"] for group in study["groups"]} >= {"all", "left", "right"}
+    assert study["groups"][0]["running"] > 0
+    code, _, err = call("life", "flux-capacitor")
+    assert code == 1 and "no kind of part" in err

@@ -237,6 +237,8 @@ TERMS: dict[str, Term] = {
     "age": Term("age", "t", "h", "hours", "Running hours of a part since it was fitted."),
     "ages": Term("ages", "t", "h", "hours", "One for each part."),
     "failures": Term("failures", "r", "count", "", "Number of parts that failed."),
+    "other_failures": Term("failures elsewhere", "", "count", "", "Failures at all other places of its kind."),
+    "other": Term("hours elsewhere", "", "h", "hours", "Running hours at all other places of its kind."),
     "failures_hours": Term("ages at failure", "t", "h", "", "One for each part that failed."),
     "failure": Term("hours at the failures", "t", "h", "hours", "Of one repaired machine, from the start of watching."),
     "running": Term("ages of running parts", "t", "h", "hours", "One for each part that runs or was taken out whole."),

@@ -6,7 +6,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -32,7 +32,7 @@ from kiosk.entities import (
     Unit,
     UnitHold,
 )
-from kiosk.events import Event, JournalEntry
+from kiosk.events import ClockDoubted, ClockTrusted, Event, JournalEntry
 from kiosk.service_sheet import ServiceSheet
 
 EVERYTHING = HistoryFilter()
@@ -86,6 +86,14 @@ class Records(Protocol):
 
     def components_at(self, position_id: str) -> tuple[Component, ...]:
         """Return every part that sat at the position, newest first."""
+        ...
+
+    def lives(self, sheet: str) -> tuple[Component, ...]:
+        """Return every part that a sheet serves, those that sit now and those that went, in the order they came."""
+        ...
+
+    def entries_between(self, since: datetime, until: datetime) -> Iterator[JournalEntry]:
+        """Yield the entries of what happened from `since` until before `until`."""
         ...
 
     def record(self, record_id: str) -> ServiceRecord: ...
@@ -281,6 +289,27 @@ class Pins(Protocol):
 
     def choose(self, person_id: str, pin: str, done: Callable[[str], None], failed: Failed) -> None:
         """Keep a PIN; `done` gets how it is hashed, in words."""
+        ...
+
+
+class ClockWatch(Protocol):
+    """Tells whether the system's clock can be right, and what the kiosk goes by when it cannot."""
+
+    @property
+    def doubt(self) -> tuple[datetime, datetime] | None:
+        """What the system says and what the kiosk goes by, None when all is well. Aware UTC."""
+        ...
+
+    def news(self) -> ClockDoubted | ClockTrusted | None:
+        """Return what is to be put on record because the doubt began or ended."""
+        ...
+
+    def recorded(self) -> None:
+        """Take note that the news is on record."""
+        ...
+
+    def take_system(self) -> None:
+        """Believe the system's clock from now on, by a person's word."""
         ...
 
 

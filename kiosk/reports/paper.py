@@ -30,13 +30,14 @@ def footer(title: str, printed: str, chain_head: str) -> Callable[[Any, Any], No
 
 def page_progress(progress: Callable[[float], None]) -> Callable[[str, int], None]:
     """Return what the page maker calls as it goes; `progress` gets 0..1."""
-    total = 1
+    total, furthest = 1, 0.0
 
     def report(kind: str, value: int) -> None:
-        nonlocal total
+        nonlocal total, furthest
         if kind == "SIZE_EST":
             total = max(value, 1)
-        elif kind == "PROGRESS":
-            progress(min(1.0, value / total))
+        elif kind == "PROGRESS":  # the estimate grows on the way; what was shown never goes back
+            furthest = max(furthest, min(1.0, value / total))
+            progress(furthest)
 
     return report

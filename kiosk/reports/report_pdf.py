@@ -48,6 +48,7 @@ def _story(report: Report, width: float) -> list[Any]:
     from reportlab.platypus import Paragraph
 
     styles = getSampleStyleSheet()
+    styles["Heading2"].keepWithNext = 1  # no heading alone at the foot of a page
     story: list[Any] = [Paragraph(escape(report.title), styles["Title"])]
     story += [Paragraph(f"<b>{escape(label)}:</b> {escape(text)}", styles["Normal"]) for label, text in report.facts]
     for section in report.sections:

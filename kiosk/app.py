@@ -49,9 +49,10 @@ class KioskApp:
         self.shell = _make_shell(self, shop)
         self.desk = Desk(
             Helpers(
-                records=shop.records, sheets=shop.sheets, labels=shop.press, reports=shop.reports, clock=utc_now,
+                records=shop.records, sheets=shop.sheets, labels=shop.press, reports=shop.reports, clock=shop.clock,
                 new_id=new_id, settings=floor_settings(config), feedback=self.shell.feedback,
-                pins=PinDesk(shop.pins, self.shell.run_slow), draft_store=DraftFile(shop.folder / DRAFTS_NAME),
+                pins=PinDesk(shop.pins, self.shell.run_slow), clock_watch=shop.clock,
+                draft_store=DraftFile(shop.folder / DRAFTS_NAME),
             ),
             self._show,
         )
@@ -69,7 +70,8 @@ class KioskApp:
             self._camera.start()
         if self._printer:
             self._printer.start()
-        self._backups.start()
+        if not self.shop.trouble:
+            self._backups.start()
         try:
             self.shell.run()
         finally:
@@ -85,6 +87,8 @@ class KioskApp:
     def ready(self) -> None:
         """The window is there."""
         self.desk.start()
+        if self.shop.trouble:
+            self.desk.current.tell(self.shop.trouble, "Histories can be read; nothing can be saved.", "refused")
 
     def character(self, character: str, at: float) -> None:
         """A character came from the scanner or a keyboard."""

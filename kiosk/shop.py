@@ -8,10 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
+from time import monotonic
 from types import TracebackType
 from zoneinfo import ZoneInfo
 
 from kiosk.config import Config, load_config
+from kiosk.kiosk_clock import KioskClock
 from kiosk.labelling import LabelPress
 from kiosk.pins import PinVault
 from kiosk.presenters.settings import FloorSettings
@@ -19,6 +21,7 @@ from kiosk.print_queue import PrintQueue
 from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
 from kiosk.records.keeper import BackupKeeper
+from kiosk.records.reading_only import ReadingRecords, open_or_read
 from kiosk.report_desk import ReportDesk
 from kiosk.sheets import SheetShelf
 from labels.layout import LabelStock
@@ -51,29 +54,40 @@ class Shop:
     press: LabelPress
     reports: ReportDesk
     pins: PinVault
+    clock: KioskClock
     keeper: BackupKeeper
 
     @classmethod
-    def open(cls, folder: Path) -> Shop:
+    def open(cls, folder: Path, to_read: bool = False) -> Shop:
         """Open the shop in a folder.
+
+        Args:
+            to_read: Where nothing can be saved, as on a full or read-only disk, open it to be read all the same;
+                `trouble` says why.
 
         Raises:
             ConfigError, SheetError, StoreUnavailable: what is wrong, in a sentence for the operator.
         """
         config = load_config(folder)
         sheets = SheetShelf.load(folder / config.sheets)
-        records = YardRecords.open(folder / config.database, config.kiosk)
+        records = (open_or_read if to_read else YardRecords.open)(folder / config.database, config.kiosk)
+        clock = KioskClock(utc_now, monotonic, records.trusted_time())
         stock = LabelStock(config.label_width_mm, config.label_height_mm, config.label_dpi,
                            config.label_bar_reduction_dots)
-        queue = PrintQueue(records, Printer(config.printer), stock, utc_now, new_id) if config.printer else None
-        press = LabelPress(records, config.kiosk, folder / config.labels, stock, utc_now, new_id, queue)
+        queue = PrintQueue(records, Printer(config.printer), stock, clock, new_id) if config.printer else None
+        press = LabelPress(records, config.kiosk, folder / config.labels, stock, clock, new_id, queue)
         reports = ReportDesk(records, sheets, folder / config.reports, ZoneInfo(config.time_zone), config.page,
-                             config.units == "in", utc_now)
+                             config.units == "in", clock)
         pins = PinVault(folder / PIN_FILE, folder / config.pin_pepper, utc_now)
         second = Path(config.backup_second) if config.backup_second else None
         keeper = BackupKeeper(folder / config.database, folder / config.backups, second,
                               timedelta(hours=config.backup_every_hours), utc_now)
-        return cls(folder, config, records, sheets, press, reports, pins, keeper)
+        return cls(folder, config, records, sheets, press, reports, pins, clock, keeper)
+
+    @property
+    def trouble(self) -> str:
+        """Why nothing can be saved, '' if all is well."""
+        return self.records.why.operator_message if isinstance(self.records, ReadingRecords) else ""
 
     @property
     def zone(self) -> ZoneInfo:

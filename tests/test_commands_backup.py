@@ -225,3 +225,14 @@ def test_heads__typed_from_a_receipt__first_16_digits_are_enough(call: Call, yar
     assert call("verify", "--head", f"{kiosk}:{head['seq']}:{'0' * 16}")[0] == 1
     assert call("verify", "--head", f"{kiosk}:{head['seq']}:{head['hash'][:8]}")[0] == 1
     assert "16" in call("verify", "--head", "rubbish")[2]
+
+
+def test_history__records_damaged__is_read_from_a_copy_and_said_so(call: Call, yard: Path) -> None:
+    """A supervisor still gets histories of a damaged file, with the sentence on stderr; nothing is written to it."""
+    [note] = yard.glob("kiosk.db-head-*")
+    note.write_bytes(b"000000999999 " + b"a" * 64 + b"\n")
+    before = (yard / "kiosk.db").read_bytes()
+    code, out, err = call("due", "--json")
+    assert code == 0 and json.loads(out) and "Read from a copy: The last" in err
+    assert call("backup")[0] == 1
+    assert (yard / "kiosk.db").read_bytes() == before

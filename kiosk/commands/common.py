@@ -6,7 +6,8 @@ import argparse
 import json
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +34,15 @@ def add_json(parser: argparse.ArgumentParser) -> None:
 def print_json(answer: Any) -> None:
     """Print entities and plain values as JSON."""
     print(json.dumps(msgspec.to_builtins(answer), ensure_ascii=False, indent=1))
+
+
+@contextmanager
+def shop_to_read(folder: Path) -> Iterator[Shop]:
+    """Open a shop for a command that saves nothing; a full or read-only disk, or a damaged file, is told on stderr."""
+    with Shop.open(folder, to_read=True) as shop:
+        if shop.trouble:
+            print(f"Read from a copy: {shop.trouble}", file=sys.stderr)
+        yield shop
 
 
 def page_progress() -> Callable[[int, int], None] | None:

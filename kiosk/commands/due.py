@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import argparse
 
-from kiosk.commands.common import add_json, add_shop, find_unit, print_json
+from kiosk.commands.common import add_json, add_shop, find_unit, print_json, shop_to_read
 from kiosk.entities import DueItem
 from kiosk.presenters.due_list import due_of_unit
 from kiosk.presenters.shifts import shift_at
-from kiosk.shop import Shop, floor_settings, utc_now
+from kiosk.shop import floor_settings, utc_now
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -21,7 +21,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print overdue jobs first, then by date."""
-    with Shop.open(options.shop) as shop:
+    with shop_to_read(options.shop) as shop:
         settings = floor_settings(shop.config)
         today = shift_at(utc_now(), settings).day
         units = [find_unit(shop, options.unit)] if options.unit else shop.records.units()

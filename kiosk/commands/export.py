@@ -11,10 +11,9 @@ from typing import Any, TextIO
 
 import msgspec
 
-from kiosk.commands.common import add_json, add_shop, print_json
+from kiosk.commands.common import add_json, add_shop, print_json, shop_to_read
 from kiosk.errors import RecordError
 from kiosk.events import KIND_OF, JournalEntry
-from kiosk.shop import Shop
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -27,7 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Write every entry with its kiosk, sequence number and hashes."""
     count = 0
-    with Shop.open(options.shop) as shop, _opened(options.file) as out:
+    with shop_to_read(options.shop) as shop, _opened(options.file) as out:
         for entry in shop.records.entries():
             out.write(json.dumps(_line(entry), ensure_ascii=False) + "\n")
             count += 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from kiosk.commands.common import add_json, add_shop, find_component, print_json
+from kiosk.commands.common import add_json, add_shop, find_component, print_json, shop_to_read
 from kiosk.entities import HistoryFilter, ServiceRecord
 from kiosk.presenters.ports import HistoryRequest
 from kiosk.shop import Shop
@@ -26,7 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print the newest records, or write all of them to a file."""
     wanted = HistoryFilter(job=options.job)
-    with Shop.open(options.shop) as shop:
+    with shop_to_read(options.shop) as shop:
         component = find_component(shop, options.part)
         request = HistoryRequest(component.id, options.position, wanted)
         for path, write in ((options.pdf, shop.reports.write_pdf), (options.csv, shop.reports.write_csv)):

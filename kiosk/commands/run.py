@@ -35,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
 def run_kiosk(folder: Path, options: argparse.Namespace) -> int:
     """Open the kiosk on a folder with the window's options."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
-    with only_window(folder), Shop.open(folder) as shop:
+    with only_window(folder), Shop.open(folder, to_read=True) as shop:
         from kiosk.app import KioskApp
 
         KioskApp(dataclasses.replace(shop, config=dataclasses.replace(shop.config, **_changes(options)))).run()

@@ -35,7 +35,8 @@ _SENTENCES = {
                        f"shop's folder. {_KEPT}",
     Trouble.LOCKED: f"Another program holds the records; nothing was saved. Wait a moment and try again. {_KEPT}",
     Trouble.DAMAGED: "The records file is damaged. Leave the file as it is and restore the last backup.",
-    Trouble.GONE: "The records file cannot be opened. See that its disk is there and that this account may use it.",
+    Trouble.GONE: "The records file cannot be opened. See that its disk is there and that this account may use it; if "
+                  "the file is lost, restore the last backup.",
     Trouble.FAILING: f"The disk reports an error; nothing was saved. Try again; then change the disk. {_KEPT}",
     Trouble.MOVED: "The records file was moved, removed or replaced while the kiosk had it open; nothing was saved. "
                    f"Close the kiosk and open it again. {_KEPT}",

@@ -8,12 +8,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, closing
 from datetime import datetime
 from pathlib import Path
+from typing import Self
 
 from kiosk.errors import RecordError, StoreUnavailable
 from kiosk.events import Event, JournalEntry
 from kiosk.records import backup as backups
 from kiosk.records import journal, migrations, rebuild, verify
-from kiosk.records.head_note import HeadNote
+from kiosk.records.head_note import HeadNote, noted_heads
 from kiosk.records.queries import (
     FindingQueries,
     HistoryQueries,
@@ -24,7 +25,7 @@ from kiosk.records.queries import (
     YardQueries,
 )
 from kiosk.records.store import BUSY_TIMEOUT_MS, Store
-from kiosk.records.troubles import translated
+from kiosk.records.troubles import Trouble, translated, unavailable
 
 _KIOSKS = range(100)
 
@@ -33,7 +34,7 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
     """A yard's records, open. Made by `open`, closed by `close`."""
 
     @classmethod
-    def open(cls, path: Path | str, kiosk_number: int, busy_timeout_ms: int = BUSY_TIMEOUT_MS) -> YardRecords:
+    def open(cls, path: Path | str, kiosk_number: int, busy_timeout_ms: int = BUSY_TIMEOUT_MS) -> Self:
         """Open the records at `path`, made if they are not there, and bring them to the newest version.
 
         Args:
@@ -45,6 +46,9 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
         """
         if kiosk_number not in _KIOSKS:
             raise RecordError(f"A kiosk's number is 0 to 99, not {kiosk_number}.")
+        if not Path(path).exists() and (noted := noted_heads(Path(path))):
+            # A new file in its place would look as if nothing had ever been saved.
+            raise unavailable(Trouble.GONE, Path(path), f"noted {noted}")
         store = Store(Path(path), busy_timeout_ms)
         records = cls(store, kiosk_number)
         try:

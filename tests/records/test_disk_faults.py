@@ -17,6 +17,7 @@ from small_yard import done, record, yard_events
 
 from kiosk.errors import StoreUnavailable
 from kiosk.records import YardRecords
+from kiosk.records.reading_only import ReadingRecords
 
 KIOSK = 7
 needs_library = pytest.mark.skipif(shipped_library() is None, reason="this Python has its SQLite built in")
@@ -240,3 +241,62 @@ def _finds(path: Path) -> bool:
         return error.kind == "damaged"
     finally:
         records.close()
+
+
+# Read although nothing can be saved
+
+
+@pytest.mark.parametrize("damage", ["a table's page", "the log is gone", "folder is read-only"])
+def test_reading__nothing_can_be_saved__histories_are_shown_and_the_file_is_left_alone(
+    crashed: Path, damage: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The kiosk opens a copy to be read, says why, refuses to save, and leaves the file as it is."""
+    if damage == "a table's page":
+        YardRecords.open(crashed, KIOSK).close()
+        with closing(sqlite3.connect(crashed)) as connection:
+            page = connection.execute("SELECT rootpage FROM sqlite_master WHERE name = 'unit'").fetchone()[0]
+            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        with crashed.open("r+b") as file:
+            file.seek((page - 1) * 4096)
+            file.write(os.urandom(4096))
+        why = StoreUnavailable("damaged", kind="damaged")
+    elif damage == "the log is gone":
+        records = YardRecords.open(crashed, KIOSK)
+        records.close()
+        crashed.with_name("yard.db-head-07").write_bytes(b"000000000099 " + b"a" * 64 + b"\n")
+        with pytest.raises(StoreUnavailable) as error:
+            YardRecords.open(crashed, KIOSK)
+        why = error.value
+    else:
+        why = StoreUnavailable("read-only", kind="read-only")
+    before = crashed.read_bytes()
+    with closing(ReadingRecords.open_to_read(crashed, KIOSK, why)) as records:
+        assert [each.job for each in records.component_history("bearing-left-1")] == ["grease"]
+        with pytest.raises(StoreUnavailable) as refused:
+            records.append(done(record(40)))
+        assert refused.value is why
+        copy = records.path
+    assert not copy.exists()
+    assert crashed.read_bytes() == before
+
+
+@pytest.mark.parametrize("kind", ["locked", "gone", "foreign", "newer", "damaged"])
+def test_reading__nothing_to_read__says_what_opening_said(tmp_path: Path, kind: str) -> None:
+    """Where nothing can be read either, the first sentence stands."""
+    path = tmp_path / "yard.db"
+    path.write_bytes(os.urandom(20_000))
+    why = StoreUnavailable("why", kind=kind)
+    with pytest.raises(StoreUnavailable) as error:
+        ReadingRecords.open_to_read(path, KIOSK, why)
+    assert error.value is why
+
+
+def test_file__removed_between_two_openings__is_not_replaced_by_an_empty_one(yard: YardRecords) -> None:
+    """A file that was there and is gone is said to be gone; no empty yard takes its place."""
+    yard.append(done(record()))
+    yard.close()
+    yard.path.unlink()
+    with pytest.raises(StoreUnavailable) as error:
+        YardRecords.open(yard.path, KIOSK)
+    assert error.value.kind == "gone"
+    assert not yard.path.exists()

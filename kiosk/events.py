@@ -285,6 +285,25 @@ class PersonUnlocked:
 
 
 @dataclass(frozen=True)
+class ClockDoubted:
+    """The system's clock cannot be right: set back, or far ahead. Entries go on from the last sure time. Aware UTC.
+
+    Args:
+        system_at: What the system's clock said. `kiosk_at`: the time that the kiosk went by instead.
+    """
+
+    system_at: datetime
+    kiosk_at: datetime
+
+
+@dataclass(frozen=True)
+class ClockTrusted:
+    """The clock is believed again: it came right by itself, or somebody said that it is (`reason`)."""
+
+    reason: str
+
+
+@dataclass(frozen=True)
 class PinsPaused:
     """Too many wrong PINs by whomever: this kiosk takes no PIN at all before `until`. Aware UTC."""
 
@@ -297,7 +316,7 @@ Payload = (
     | LabelFound | LabelSeen | LabelPrintQueued | LabelPrintMoved | ComponentInstalled | ComponentReplaced | HoursRead
     | CautionsConfirmed | JobDone | FindingOpened | FindingClosed | UnitHeld | UnitReleased | RecordCorrected | SignedIn
     | SignedOut
-    | PinSet | PersonLocked | PersonUnlocked | PinsPaused
+    | PinSet | PersonLocked | PersonUnlocked | PinsPaused | ClockDoubted | ClockTrusted
 )
 
 KINDS: dict[str, type] = {
@@ -329,6 +348,8 @@ KINDS: dict[str, type] = {
     "person locked": PersonLocked,
     "person unlocked": PersonUnlocked,
     "pins paused": PinsPaused,
+    "clock doubted": ClockDoubted,
+    "clock trusted": ClockTrusted,
 }
 KIND_OF: dict[type, str] = {payload: kind for kind, payload in KINDS.items()}
 

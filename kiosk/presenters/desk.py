@@ -13,6 +13,7 @@ from kiosk.errors import KioskError, NotAllowed, NotFound
 from kiosk.presenters import scans
 from kiosk.presenters.base import Handler, ScreenPresenter
 from kiosk.presenters.cautions import CautionsPresenter, is_cleared
+from kiosk.presenters.clock_doubt import ClockDoubt
 from kiosk.presenters.component import ComponentPresenter
 from kiosk.presenters.drafts import Drafts
 from kiosk.presenters.form import FormPresenter
@@ -47,6 +48,7 @@ class Desk:
     def __init__(self, helpers: Helpers, show: Show) -> None:
         self.helpers = helpers
         self.session = Session(helpers)
+        self._clock_doubt = ClockDoubt(helpers, self.session)
         self.drafts = Drafts(helpers.draft_store)
         self._sightings = Sightings(helpers)
         self._show = show
@@ -63,6 +65,7 @@ class Desk:
 
     def start(self) -> None:
         """Show the idle screen."""
+        self._clock_doubt.look()
         self.current.refresh()
 
     # --- scans, from any screen ---
@@ -213,6 +216,7 @@ class Desk:
         else:
             self.current.clear_message()
             self.current.refresh()
+        self._clock_doubt.ask(self.current, person)
 
     def sign_out(self) -> None:
         """Sign out and show the idle screen; drafts are kept."""
@@ -227,6 +231,8 @@ class Desk:
 
     def tick(self) -> None:
         """Keep the clock on screen right, and sign out whoever left; called about once a second."""
+        if self._clock_doubt.look():
+            self.current.refresh()
         now = self.helpers.clock()
         self._sightings.write()
         self.drafts.write()
@@ -239,6 +245,11 @@ class Desk:
         if minute != self._minute:
             self._minute = minute
             self.current.reframe()
+
+    @property
+    def clock_message(self) -> str:
+        """Why the times of entries are not sure, '' while they are."""
+        return self._clock_doubt.message
 
     def print_changed(self) -> None:
         """A label went on at the printer, or the printer has another trouble."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from kiosk.calc.due import next_due
 from kiosk.entities import Component, DueItem, LastDone
@@ -89,6 +89,8 @@ def due_item(component: Component, job: JobSpec, last: LastDone | None, clock: U
         raise ValueError(f"job {job.key} has no interval")
     last_at = last.at if last else component.installed_at
     last_hours = last.hours if last else component.installed_hours
+    if last and working_day(last.at, settings) > clock.today + timedelta(days=1):
+        return _dated_ahead(component, job, last, clock.today)
     hours_now = last_hours if clock.hours_now is None else max(clock.hours_now, last_hours)
     due = next_due(
         last_hours, min(working_day(last_at, settings), clock.today), job.interval.hours, job.interval.days,
@@ -100,6 +102,12 @@ def due_item(component: Component, job: JobSpec, last: LastDone | None, clock: U
         hours_left=due.hours_left, days_left=due.days_left, last_at=last.at if last else None,
         last_person_id=last.person_id if last else None,
     )
+
+
+def _dated_ahead(component: Component, job: JobSpec, last: LastDone, today: date) -> DueItem:
+    """Return a job as due today that was last done in days to come, by a clock that was wrong: the safe side."""
+    return DueItem(component.unit_id, component.position_id, component.id, job.key, job.title, today, "days", False,
+                   None, 0, last.at, last.person_id)
 
 
 def is_due(item: DueItem, today: date) -> bool:

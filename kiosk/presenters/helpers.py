@@ -9,7 +9,7 @@ from datetime import date
 from kiosk.entities import Component, Position, Unit
 from kiosk.errors import NotFound
 from kiosk.presenters.drafts import DraftStore, NoDraftStore
-from kiosk.presenters.ports import Clock, LabelDesk, NewId, Pins, Records, Reports, Sheets
+from kiosk.presenters.ports import Clock, ClockWatch, LabelDesk, NewId, Pins, Records, Reports, Sheets
 from kiosk.presenters.settings import FloorSettings
 from kiosk.presenters.shifts import Shift, shift_at
 from kiosk.presenters.words import place_text
@@ -34,11 +34,16 @@ class Helpers:
     settings: FloorSettings
     feedback: Feedback
     pins: Pins
+    clock_watch: ClockWatch | None = None
     draft_store: DraftStore = field(default_factory=NoDraftStore)
 
     def shift(self) -> Shift:
         """Return the shift that is running now."""
         return shift_at(self.clock(), self.settings)
+
+    def is_clock_doubtful(self) -> bool:
+        """Say whether the times of what is entered now are not sure."""
+        return self.clock_watch is not None and self.clock_watch.doubt is not None
 
     def today(self) -> date:
         """Return the yard's working day."""

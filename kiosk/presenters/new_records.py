@@ -11,6 +11,9 @@ from kiosk.presenters.hours import current_hours
 from kiosk.presenters.session import Session
 from kiosk.service_sheet import JobSpec
 
+DOUBTFUL_TIME = "not sure: the kiosk's clock was wrong"
+"""Kept with a record, so that it is told wherever the record is."""
+
 
 def new_record(helpers: Helpers, session: Session, part: Part, job: JobSpec, **own: Any) -> ServiceRecord:
     """Return the record of a job done now; `own` is what the job itself adds.
@@ -19,6 +22,8 @@ def new_record(helpers: Helpers, session: Session, part: Part, job: JobSpec, **o
         NotAllowed: nobody is signed in, a caution is not confirmed or the hour meter not read in this shift.
     """
     person = session.worker()
+    if helpers.is_clock_doubtful():
+        own["details"] = {**own.get("details", {}), "time": DOUBTFUL_TIME}
     return ServiceRecord(
         id=helpers.new_id(), component_id=part.component.id, position_id=part.position.id, unit_id=part.unit.id,
         sheet=part.sheet.key, sheet_revision=part.sheet.revision, job=job.key, job_type=job.type, at=helpers.clock(),

@@ -61,6 +61,8 @@ def record_summary(record: ServiceRecord, units: str) -> str:
         parts.append(f"overridden: {record.override_reason}")
     if record.note:
         parts.append(record.note)
+    if record.details.get("time"):
+        parts.append(f"time {record.details['time']}")
     if record.details.get("reason"):
         parts.append(f"old part off: {record.details['reason']}")
     return " · ".join(parts) or "done"

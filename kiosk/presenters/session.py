@@ -83,7 +83,7 @@ class Session:
             person=person.name if person else "",
             role=person.role.value if person else "",
             shift=self._helpers.shift().name,
-            clock=clock_text(self._helpers.clock(), settings.zone),
+            clock=clock_text(self._helpers.clock(), settings.zone) + " ?" * self._helpers.is_clock_doubtful(),
         )
 
     def _yard_name(self) -> str:

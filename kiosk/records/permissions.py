@@ -11,6 +11,8 @@ from kiosk.entities import Role
 from kiosk.errors import NotAllowed, NotFound
 from kiosk.events import (
     CautionsConfirmed,
+    ClockDoubted,
+    ClockTrusted,
     ComponentInstalled,
     ComponentReplaced,
     Event,
@@ -92,6 +94,8 @@ PERMISSIONS: dict[type, Permission] = {
     PersonLocked: _KIOSK,
     PersonUnlocked: _SET_UP,
     PinsPaused: _KIOSK,
+    ClockDoubted: _KIOSK,
+    ClockTrusted: _LEADS_AND_SET_UP,
 }
 
 

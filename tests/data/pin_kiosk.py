@@ -13,6 +13,7 @@ from kiosk.entities import Label, LabelKind, Scan, ScanSource
 from kiosk.events import Event, LabelIssued, PersonAdded
 from kiosk.pin_desk import PinDesk, at_once
 from kiosk.pins import PinVault
+from kiosk.presenters.cautions import CautionsPresenter
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
 from kiosk.records.ids import new_id
@@ -75,3 +76,32 @@ def crew_events() -> Iterator[Event]:
             person = event.payload.person
             event = replace(event, payload=PersonAdded(replace(person, badge=BADGES[person.id])))
         yield event
+
+
+def through_cautions(desk: Desk) -> None:
+    """Confirm every card and the hour meter, and go on."""
+    for _ in range(60):
+        if not isinstance(desk.current, CautionsPresenter):
+            return
+        state: Any = desk.current.state
+        card = next((card for card in state.cards if not card.confirmed), None)
+        if card is not None:
+            desk.current.confirm(card.key)
+        elif state.hours is not None and not state.hours.confirmed:
+            desk.current.confirm_hours()
+        elif state.ready:
+            desk.current.go_on()
+        else:
+            desk.current.next_page()
+
+
+def grease_a_bearing(desk: Desk, shop: Shop) -> None:
+    """Scan the first shaft bearing of the demo yard and save its greasing."""
+    part = next(part for unit in shop.records.units() for part in shop.records.components_of_unit(unit.id)
+                if part.sheet == "shaft-bearing")
+    desk.scan(Scan(part.label, ScanSource.SCANNER, desk.helpers.clock()))
+    screen: Any = desk.current
+    screen.save_quick()
+    through_cautions(desk)
+    screen = desk.current
+    screen.save_quick()

@@ -28,6 +28,8 @@ from kiosk.entities import (
 )
 from kiosk.events import (
     CautionsConfirmed,
+    ClockDoubted,
+    ClockTrusted,
     ComponentInstalled,
     ComponentReplaced,
     Event,
@@ -189,5 +191,7 @@ def story_events() -> list[Event]:
         event(PersonLocked("lead", at(21.33), 5), None, 21.32),
         event(PersonUnlocked("lead", "the time ran out"), None, 21.34),
         event(PinsPaused(at(21.36), 12), None, 21.35),
+        event(ClockDoubted(at(-8000), at(21.36)), None, 21.36),
+        event(ClockTrusted("the clock is right again"), None, 21.37),
         event(SignedOut("idle"), "mechanic", 21.4),
     ]

@@ -12,10 +12,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pin_kiosk import through_cautions
 
 from kiosk.entities import Role, Scan, ScanSource
 from kiosk.pin_desk import PinDesk, at_once
-from kiosk.presenters.cautions import CautionsPresenter
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
 from kiosk.records.ids import new_id
@@ -50,19 +50,7 @@ class Floor:
 
     def through_cautions(self) -> None:
         """Confirm what is to be confirmed."""
-        for _ in range(40):
-            if not isinstance(self.screen, CautionsPresenter):
-                return
-            state = self.screen.state
-            card = next((card for card in state.cards if not card.confirmed), None)
-            if card is not None:
-                self.screen.confirm(card.key)
-            elif state.hours is not None and not state.hours.confirmed:
-                self.screen.confirm_hours()
-            elif state.ready:
-                self.screen.go_on()
-            else:
-                self.screen.next_page()
+        through_cautions(self.desk)
 
     def new_events(self) -> list[Any]:
         """Return what was put on record since the sign-in began."""

@@ -36,6 +36,8 @@ from kiosk.errors import NotAllowed, NotFound, RecordError
 from kiosk.events import (
     KINDS,
     CautionsConfirmed,
+    ClockDoubted,
+    ClockTrusted,
     ComponentInstalled,
     ComponentReplaced,
     Event,
@@ -110,6 +112,8 @@ ACTIONS: dict[str, tuple[Callable[[str | None], Event], set[str | None]]] = {
     "set another's PIN": (lambda who: event(PinSet("other", "scrypt"), who), {SET_UP}),
     "lock a person": (lambda who: event(PersonLocked(LEAD, at(1), 5), who), {SET_UP}),
     "unlock a person": (lambda who: event(PersonUnlocked(LEAD, "asked"), who), {SUPERVISOR, SET_UP}),
+    "doubt the clock": (lambda who: event(ClockDoubted(at(-9), at(1)), who), {SET_UP}),
+    "trust the clock": (lambda who: event(ClockTrusted("looked at it"), who), {LEAD, SUPERVISOR, SET_UP}),
     "pause PINs": (lambda who: event(PinsPaused(at(1), 12), who), {SET_UP}),
     "fit a part": (lambda who: event(ComponentInstalled(part("new", "spare", "1000000003")), who),
                    EVERYBODY | {SET_UP}),
@@ -136,7 +140,8 @@ def busy_yard(yard: YardRecords) -> YardRecords:
     yard.append(event(PersonAdded(Person("other", "Di Other", Role.LEAD, ""))))
     yard.append(event(UnitAdded(OTHER_UNIT, (), ())))
     yard.append(event(UnitHeld("u2", "seal gone"), LEAD))
-    yard.append(event(LabelPrintQueued("1000000003", ("a line",), 1, "torn"), event_id="print"))
+    yard.append(label_issued("1000000004", 4))
+    yard.append(event(LabelPrintQueued("1000000004", ("a line",), 1, "torn"), event_id="print"))
     yard.append(done(record(1, id="saved")))
     yard.append(event(FindingOpened(finding("f1")), MECHANIC))
     return yard

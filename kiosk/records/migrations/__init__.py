@@ -17,6 +17,7 @@ from kiosk.records.migrations import (
     m0002_label_prints,
     m0003_history_and_holds,
     m0004_pins,
+    m0005_clock,
 )
 from kiosk.records.store import Store
 from kiosk.records.troubles import Trouble, unavailable
@@ -39,7 +40,7 @@ class Migration(Protocol):
 
 
 MIGRATIONS: tuple[Migration, ...] = (
-    m0001_journal_and_tables, m0002_label_prints, m0003_history_and_holds, m0004_pins)
+    m0001_journal_and_tables, m0002_label_prints, m0003_history_and_holds, m0004_pins, m0005_clock)
 
 
 def version(store: Store) -> int:

@@ -5,7 +5,17 @@ from __future__ import annotations
 import sqlite3
 from functools import singledispatch
 
-from kiosk.events import JournalEntry, PersonLocked, PersonUnlocked, PinSet, PinsPaused, SignedIn, SignedOut
+from kiosk.events import (
+    ClockDoubted,
+    ClockTrusted,
+    JournalEntry,
+    PersonLocked,
+    PersonUnlocked,
+    PinSet,
+    PinsPaused,
+    SignedIn,
+    SignedOut,
+)
 
 
 @singledispatch
@@ -48,3 +58,13 @@ def _(payload: PersonUnlocked, entry: JournalEntry, connection: sqlite3.Connecti
 @project.register
 def _(payload: PinsPaused, entry: JournalEntry, connection: sqlite3.Connection) -> None:
     """The journal keeps it; no table needs it."""
+
+
+@project.register
+def _(payload: ClockDoubted, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+    """The journal keeps it; an index finds the last one."""
+
+
+@project.register
+def _(payload: ClockTrusted, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+    """The journal keeps it; an index finds the last one."""

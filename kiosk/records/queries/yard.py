@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime
 from typing import Any
 
 from kiosk.entities import Assembly, Person, Position, Role, Side, Unit
+from kiosk.records.instants import from_utc_text
 from kiosk.records.models import AssemblyRow, PersonRow, PositionRow, SheetTextRow, UnitRow, YardRow
 from kiosk.records.queries.base import Queries, found
 
 # As the index over these entries has it, so that it is used.
 _PIN_SET = ("SELECT 1 FROM journal WHERE kind = 'pin set' AND json_extract(body, '$.person_id') = ? AND kiosk = ? "
             "LIMIT 1")
+
+_LAST_DOUBT = ("SELECT kind, at FROM journal WHERE kiosk = ? AND kind IN ('clock doubted', 'clock trusted') "
+               "ORDER BY seq DESC LIMIT 1")
+_LAST_ENTRY = "SELECT at FROM journal WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
 
 
 class YardQueries(Queries):
@@ -59,6 +65,14 @@ class YardQueries(Queries):
         """Return whether a person was ever given a PIN at this kiosk."""
         found = self._store.sql(_PIN_SET, (person_id, self._kiosk))
         return bool(found)
+
+    def trusted_time(self) -> datetime | None:
+        """Return the time of this kiosk's last entry, the one before a doubt that still holds; None without."""
+        doubts = self._store.sql(_LAST_DOUBT, (self._kiosk,))
+        if doubts and doubts[0][0] == "clock doubted":
+            return from_utc_text(doubts[0][1])
+        last = self._store.sql(_LAST_ENTRY, (self._kiosk,))
+        return from_utc_text(last[0][0]) if last else None
 
     def sheet_revisions(self, sheet: str) -> tuple[int, ...]:
         """Return the revisions of a service sheet that were ever in force, oldest first."""

@@ -16,7 +16,7 @@ IdleState → IdlePresenter: open_unit(unit_id: str)
 UnitState → UnitPresenter: show_assembly(index: int) · open_position(position_id: str) ·
     open_component(component_id: str)
 ComponentState → ComponentPresenter: save_quick() · pick_quick(job: str) · more_strokes() · fewer_strokes() ·
-    choose_reason(key: str) · type_reason(text: str) · open_job(job: str) · open_history() · show_figures() ·
+    choose_reason(key: str) · type_reason(text: str) · open_job(job: str) · open_history() · show_figures(group: str) ·
     open_record(record_id: str) · open_unit() · report_finding(text: str)
 CautionsState → CautionsPresenter: confirm(key: str) · next_page() · previous_page() · hours_key(key: str) ·
     take_hours(key: str) · confirm_hours() · go_on()

@@ -32,6 +32,7 @@ class ComponentPresenter(ScreenPresenter):
         self.part = part_of(self.helpers, component_id)
         self._label = label_life.LabelLife(self, self.part)
         self._quick: QuickJob | None = None
+        self._group = ""
         self._figures: tuple[FigureRow, ...] = ()
 
     def build(self, frame: FrameState) -> ComponentState:
@@ -51,7 +52,9 @@ class ComponentPresenter(ScreenPresenter):
             quick=None if retired else self._quick_panel(due), quick_jobs=() if retired else self._quick_choices(),
             jobs=() if retired else (*(self._job_button(job, due) for job in part.sheet.jobs),
                                          self._label_button(due)),
-            can_work=frame.header.is_signed_in and not retired, has_figures=bool(part.sheet.figures),
+            can_work=frame.header.is_signed_in and not retired,
+            figure_groups=tuple(ActionState(name, name[:1].upper() + name[1:], name == self._group)
+                                for name in dict.fromkeys(spec.name for spec in part.sheet.figures)),
             figures=self._figures,
         )
 
@@ -120,11 +123,12 @@ class ComponentPresenter(ScreenPresenter):
         self.desk.open_job(self.part.component.id, job)
 
     @action
-    def show_figures(self) -> None:
-        """Work out the part's figures; only now, as fits of lives take a moment that a scan must not wait for."""
+    def show_figures(self, group: str) -> None:
+        """Work out a group of the part's figures, '' for none; only now, as fits of lives take a moment."""
         from kiosk.presenters.figures import figures_of_part
 
-        self._figures = figures_of_part(self.helpers, self.part, self.desk.session.units)
+        self._group = group
+        self._figures = figures_of_part(self.helpers, self.part, self.desk.session.units, group) if group else ()
 
     @action
     def open_history(self) -> None:

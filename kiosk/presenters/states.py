@@ -85,7 +85,7 @@ class ComponentState:
         can_work: False while nobody is signed in or the part is retired.
         quick: The one-touch job, None if the sheet has none.
         quick_jobs: Other one-touch jobs; a tap calls `pick_quick(key)`.
-        has_figures: True when the sheet lets figures be worked out; `show_figures()` fills `figures`.
+        figure_groups: What can be worked out of the part; a tap calls `show_figures(key)`, which fills `figures`.
     """
 
     frame: FrameState
@@ -104,7 +104,7 @@ class ComponentState:
     quick_jobs: tuple[ActionState, ...]
     jobs: tuple[JobButton, ...]
     can_work: bool
-    has_figures: bool = False
+    figure_groups: tuple[ActionState, ...] = ()
     figures: tuple[FigureRow, ...] = ()
 
 

@@ -59,19 +59,29 @@ class ComponentScreen(KioskScreen):
             self.ids.jobs.show((state.jobs, state.quick_jobs, state.can_work), self._jobs())
         self.next_view = VIEW_WORDS[self._next_view()]
         if self.face == "figures":
-            self.ids.figures.show(state.figures, map(figure_row, state.figures))
+            self.ids.figures.show((state.figure_groups, state.figures), self._figures())
 
     def turn_view(self) -> None:
         """Turn from the part to its trend, on to its figures, and back; what it has not got is left out."""
         face = self._next_view()
         if face == "figures":
-            self.presenter.show_figures()
+            self.presenter.show_figures("")
         self.face = face
 
     def _next_view(self) -> str:
-        views = ["", *(["trend"] if self.state.trend else []), *(["figures"] if self.state.has_figures else [])]
+        views = ["", *(["trend"] if self.state.trend else []), *(["figures"] if self.state.figure_groups else [])]
         at = views.index(self.face) if self.face in views else 0
         return views[(at + 1) % len(views)]
+
+    def _figures(self) -> Iterator[Any]:
+        """Yield the groups to choose from, or the chosen one's figures under the way back to the groups."""
+        chosen = next((group for group in self.state.figure_groups if group.chosen), None)
+        if chosen is None:
+            for group in self.state.figure_groups:
+                yield press_row(group.label, (), "right", lambda key=group.key: self.presenter.show_figures(key))
+            return
+        yield press_row(f"{chosen.label}: back to all", (), "left", lambda: self.presenter.show_figures(""))
+        yield from map(figure_row, self.state.figures)
 
     def _since(self) -> str:
         """Return since when the part is there; on a low panel the list alone says it, for the job needs the room."""

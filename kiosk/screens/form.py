@@ -13,7 +13,7 @@ from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
 from kiosk.widgets import keypad as _keypad  # noqa: F401  used by the .kv file
 from kiosk.widgets.lists import ListRow, TextRow
 from kiosk.widgets.readings import ReadingCard
-from kiosk.widgets.theme import load_kv
+from kiosk.widgets.theme import load_kv, theme
 
 ADVICE_FIGURES = {"do": "right", "why": "info", "check": "tick", "stop": "stop"}
 
@@ -40,8 +40,9 @@ class FormScreen(KioskScreen):
 
     def _show_list(self) -> None:
         state = self.state
-        source = (state.advice, state.differences, state.will_open, state.rows, state.steps, state.findings, state.note,
-                  state.advice_source)
+        message = self.active.message if self.active else ""
+        source = (message, state.advice, state.differences, state.will_open, state.rows, state.steps, state.findings,
+                  state.note, state.advice_source)
         self.ids.list.show(source, self._list())
 
     def _show_cards(self) -> None:
@@ -64,7 +65,9 @@ class FormScreen(KioskScreen):
 
     def _advice(self) -> Iterator[Any]:
         if self.active and self.active.again:
-            yield press_row(self.active.again.label, (self.active.message,), "inspect", self.presenter.measure_again)
+            # on a low panel the row keeps to its first line, or no advice would fit under it; the list tells the rest
+            why = (self.active.message,) if theme.height > 7 * theme.target else ()
+            yield press_row(self.active.again.label, why, "inspect", self.presenter.measure_again)
         elif self.active and self.active.message:
             yield TextRow(title=self.active.message, figure="stop")
         yield from map(advice_row, (*self.state.advice, *self.state.differences))
@@ -75,6 +78,8 @@ class FormScreen(KioskScreen):
 
     def _list(self) -> Iterator[Any]:
         state = self.state
+        if self.active and self.active.message:
+            yield TextRow(title=self.active.message, figure="info")
         yield from map(advice_row, (*state.advice, *state.differences))
         yield from (TextRow(title=text, figure="flag") for text in state.will_open)
         yield from map(self._step_row, state.steps)

@@ -153,12 +153,15 @@ def test_figures_are_worked_out_only_when_asked_for(yard):
     figures = (ComputationSpec("how sure a reading is"), ComputationSpec("hours of the unit"))
     yard.sheets.known["bearing"] = replace(sheet, figures=figures)
     yard.scan(yard.label_of("c-bearing"))
-    assert (yard.state.has_figures, yard.state.figures) == (True, ())
-    yard.screen.show_figures()
+    assert [group.label for group in yard.state.figure_groups] == ["How sure a reading is", "Hours of the unit"]
+    assert yard.state.figures == ()
+    yard.screen.show_figures("hours of the unit")
     assert [row.title for row in yard.state.figures] == ["Hours a day of the unit"]
+    yard.screen.show_figures("")
+    assert yard.state.figures == ()
 
 
 def test_part_without_figures_on_its_sheet_offers_none(yard):
     """The chain's sheet of this yard names no figures."""
     yard.scan(yard.label_of("c-chain"))
-    assert not yard.state.has_figures
+    assert not yard.state.figure_groups

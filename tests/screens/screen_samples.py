@@ -278,6 +278,17 @@ _FIGURES = (
     ),
     p.FigureRow("Weibull life at this place", "no curve yet", "", "", "", "1 failure here; 3 are needed for a curve."),
 )
+_GROUPS = tuple(
+    p.ActionState(name.lower(), name)
+    for name in (
+        "How it wears",
+        "Bearing under load",
+        "How sure a reading is",
+        "How well it is set",
+        "Life of parts",
+        "Grease in the bearing",
+    )
+)
 COMPONENT = s.ComponentState(
     FRAME,
     "c0",
@@ -295,8 +306,12 @@ COMPONENT = s.ComponentState(
     (p.ActionState("wash", "Wash out the lower roller"),),
     _JOBS,
     True,
-    True,
-    _FIGURES,
+    _GROUPS,
+)
+COMPONENT_FIGURES = replace(
+    COMPONENT,
+    figure_groups=(_GROUPS[0], replace(_GROUPS[1], chosen=True), *_GROUPS[2:]),
+    figures=_FIGURES,
 )
 _REASONS = tuple(
     p.ActionState(f"r{number}", text, chosen=number == 1)
@@ -463,6 +478,18 @@ FORM_SLIP = replace(
         ),
     ),
     save=p.SaveState("Save", False, "Answer the question first."),
+)
+FORM_CLOSE = replace(
+    FORM,
+    rows=(
+        _LEFT,
+        replace(
+            _RIGHT,
+            message="Too close to call: the step of the steel rule is all the doubt that is known. Measure again, the "
+            "mean counts, or take a finer instrument.",
+            again=p.ActionState("again", "Measure again, keep 4 1/32"),
+        ),
+    ),
 )
 FORM_PLAIN = replace(
     FORM,
@@ -675,6 +702,7 @@ SAMPLES: dict[str, s.State] = {
     "unit_belt": UNIT_BELT,
     "unit_drag": UNIT_DRAG,
     "component": COMPONENT,
+    "component_figures": COMPONENT_FIGURES,
     "component_stopped": COMPONENT_STOPPED,
     "component_retired": COMPONENT_RETIRED,
     "cautions": CAUTIONS,
@@ -682,6 +710,7 @@ SAMPLES: dict[str, s.State] = {
     "cautions_hours": CAUTIONS_HOURS,
     "form": FORM,
     "form_slip": FORM_SLIP,
+    "form_close": FORM_CLOSE,
     "form_plain": FORM_PLAIN,
     "form_refused": FORM_REFUSED,
     "form_question": FORM_QUESTION,
@@ -699,6 +728,7 @@ SAMPLES: dict[str, s.State] = {
 FACES: dict[str, tuple[str, ...]] = {
     "unit": ("findings", "parts"),
     "component": ("trend", "figures", "jobs"),
+    "component_figures": ("figures",),
     "form": ("list",),
     "history": ("filter",),
     "cautions_two": (),

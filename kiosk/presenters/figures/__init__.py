@@ -41,16 +41,17 @@ MAKERS: Mapping[str, Maker] = {
 }
 
 
-def figures_of_part(helpers: Helpers, part: Part, units: str) -> tuple[FigureRow, ...]:
-    """Return every figure that the part's sheet names, in the sheet's order.
+def figures_of_part(helpers: Helpers, part: Part, units: str, group: str = "") -> tuple[FigureRow, ...]:
+    """Return the figures that the part's sheet names, in the sheet's order; one that cannot be worked out says so.
 
     Args:
         helpers: Records and the working day.
         part: The part.
         units: 'in' or 'mm', for the texts.
+        group: Only the figures of this name; '' for all.
     """
     context = FigureContext(helpers, part, units)
-    return tuple(row for spec in part.sheet.figures for row in _rows(spec, context))
+    return tuple(row for spec in part.sheet.figures if group in ("", spec.name) for row in _rows(spec, context))
 
 
 def _rows(spec: ComputationSpec, context: FigureContext) -> tuple[FigureRow, ...]:

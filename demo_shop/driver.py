@@ -73,10 +73,11 @@ class Driver:
     def touch_in_list(self, words: str) -> None:
         """Touch something of a list, paging down to it where the screen is too small to show it at once."""
         for _ in range(MOST_PAGES):
-            if any(_carries(text, words) for text in self.words_on_screen()):
+            # A list that just came may show a row that goes to another page once it is laid out.
+            if any(self._at_rest(words, 0) for _ in range(4)) and self._at_rest(words, 0):
                 break
-            # Where two lists stand side by side, the right one is the one to choose from.
-            self.touch("down", self.words_on_screen().count("down") - 1)
+            # The lowest and rightmost: rows may carry the word too, and of two lists the right one is to choose from.
+            self.touch("down", sum(_carries(text, "down") for text in self.words_on_screen()) - 1)
         self.touch(words)
 
     def touch_at(self, x: float, y: float) -> None:

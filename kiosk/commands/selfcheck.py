@@ -66,7 +66,7 @@ def _checks(folder: Path, prints_label: bool) -> Iterator[Check]:
                  "Stop the kiosk and call `kiosk restore` with the newest backup.")
     yield _tried("labels", _label, "Install the system library libzbar0; reinstall the kiosk's package.")
     if config.printer:
-        yield _tried("printer", lambda: _printer(config, prints_label), "Check the printer, and 'printer' in kiosk.toml.")
+        yield _tried("printer", lambda: _printer(config, prints_label), "Check it, and 'printer' in kiosk.toml.")
     if config.camera:
         yield _tried("camera", lambda: _camera(config.camera), "Check its plug; set 'camera' in kiosk.toml.")
     yield _tried("window", _window, "Install the system libraries libgl1 and libegl1.")

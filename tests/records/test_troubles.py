@@ -344,3 +344,21 @@ def test_worker__reads_beside_the_kiosk__and_leaves_no_connection(yard: YardReco
     thread.start()
     thread.join()
     assert names == ["Quay Yard"]
+
+
+@pytest.mark.skipif(not is_root, reason="only root can ask as another account")
+def test_wrong_owner__file_of_another_account__says_so(open_folder: Path, tmp_path: Path) -> None:
+    """Records that belong to another account are neither damaged nor empty: the account is named."""
+    path = open_folder / "yard.db"
+    records = YardRecords.open(path, KIOSK)
+    records.append_all(yard_events())
+    records.close()
+    path.chmod(0o600)
+    open_folder.chmod(0o777)
+    assert _ask_as_nobody(path, tmp_path / "other.db") == "gone"
+    assert _spoiled_by_nobody(path) is False
+
+
+def _spoiled_by_nobody(path: Path) -> bool:
+    with closing(sqlite3.connect(path)) as connection:
+        return connection.execute("SELECT count(*) FROM journal").fetchone() != (len(yard_events()),)

@@ -6,15 +6,20 @@ import os
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from small_yard import done, record, story_events, yard_events
 
 from kiosk.records import YardRecords
+from kiosk.records.keeper import BackupKeeper
 from kiosk.records.restore import rehearse, restore
 
 NEWER = 12
+OLD_FILE = Path(__file__).parents[1] / "data" / "records_of_migration_1.sql"
+OLD_ENTRIES = 26
+NOW = datetime(2026, 3, 2, 6, 0, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -118,22 +123,38 @@ def test_restore__tells_its_progress(spare: Path, yard: YardRecords) -> None:
     assert steps[-1][0] == steps[-1][1] > 0
 
 
-@pytest.mark.parametrize("kind", ["backup", "before-migration", "before-restore"])
-def test_restore__of_every_kind_of_copy(spare: Path, yard: YardRecords, kind: str, tmp_path: Path) -> None:
-    """A copy taken by hand, before a migration, or kept aside by a restore all bring the records back."""
-    copies = {"backup": spare, "before-migration": tmp_path / "yard.before-migration-0002.db"}
-    if kind == "before-migration":
-        old = Path(__file__).parents[1] / "data" / "records_of_migration_1.sql"
-        (tmp_path / "old").mkdir()
-        path = tmp_path / "old" / "yard.db"
-        with closing(sqlite3.connect(path)) as connection:
-            connection.executescript(old.read_text("utf-8"))
-        YardRecords.open(path, 7).close()
-        copy, target, expected = path.with_name("yard.before-migration-0002.db"), path, 26
-    else:
-        copy = copies.get(kind) or restore(spare, yard.path).kept
-        target, expected = yard.path, len(yard_events()) + NEWER
-    assert copy is not None
-    target.write_bytes(b"gone") if kind == "before-migration" else None
-    restore(copy, target)
-    assert _entries(target) == expected
+def test_restore__of_a_copy_taken_by_hand(spare: Path, yard: YardRecords) -> None:
+    """The plainest copy brings the records back."""
+    yard.path.write_bytes(b"gone")
+    restore(spare, yard.path)
+    assert _entries(yard.path) == len(yard_events())
+
+
+def test_restore__of_a_copy_taken_before_a_migration(tmp_path: Path) -> None:
+    """The copy is of an older version: it takes the place, and is brought to the newest when it is opened."""
+    path = tmp_path / "old.db"
+    with closing(sqlite3.connect(path)) as connection:
+        connection.executescript(OLD_FILE.read_text("utf-8"))
+    YardRecords.open(path, 7).close()
+    path.write_bytes(b"gone")
+    restore(tmp_path / "old.before-migration-0002.db", path)
+    assert _entries(path) == OLD_ENTRIES
+
+
+def test_restore__of_what_an_earlier_restore_kept_aside(spare: Path, yard: YardRecords) -> None:
+    """Who restored by mistake goes back: the file that was kept aside is a copy like any other."""
+    kept = restore(spare, yard.path, keep_newer=False).kept
+    assert kept is not None
+    restore(kept, yard.path)
+    assert _entries(yard.path) == len(yard_events()) + NEWER
+
+
+def test_restore__of_the_second_disks_copy(yard: YardRecords, tmp_path: Path) -> None:
+    """What the keeper put on a stick brings the records back by itself."""
+    (tmp_path / "stick").mkdir()
+    second = BackupKeeper(yard.path, tmp_path / "backups", tmp_path / "stick", timedelta(0), lambda: NOW).take().second
+    yard.close()
+    yard.path.unlink()
+    assert second is not None
+    restore(second, yard.path)
+    assert _entries(yard.path) == len(yard_events())

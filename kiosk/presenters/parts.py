@@ -398,11 +398,15 @@ class StepRow:
 
 @dataclass(frozen=True)
 class SaveState:
-    """The save button: its text, whether it saves now, and what is missing if not."""
+    """The save button: its text, whether it saves now, and what is missing if not.
+
+    `row` is the row that is missing; a tap calls `focus(row)`. '' if nothing is, or it is no row.
+    """
 
     text: str
     enabled: bool
     missing: str
+    row: str = ""
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ from kiosk.presenters.form_model import (
     differences,
     finding_texts,
     form_rows,
+    missing_row,
     missing_text,
     row_name,
     slips,
@@ -253,7 +254,8 @@ class FormPresenter(ScreenPresenter):
     def _save_state(self, rows: FormRows) -> SaveState:
         missing, opens = self._missing(rows), finding_texts(rows, self.desk.session.units)
         text = f"Save and open {counted(len(opens), 'finding')}" if opens else "Save"
-        return SaveState(text, not missing, missing)
+        row = missing_row(rows)
+        return SaveState(text, not missing, missing, row.key if row is not None and missing else "")
 
     def _ask_about(self, row: Judged) -> None:
         self.helpers.feedback("refused")

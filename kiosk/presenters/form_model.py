@@ -92,11 +92,16 @@ def row_name(row: Judged) -> str:
 
 def missing_text(rows: FormRows) -> str:
     """Return what must still be measured or corrected before saving, '' if nothing."""
+    row = missing_row(rows)
+    if row is None:
+        return ""
+    return f"{'Cannot be read' if row.typed.text.strip() else 'Still to measure'}: {row_name(row)}."
+
+
+def missing_row(rows: FormRows) -> Judged | None:
+    """Return the first row to correct or measure before saving, None if there is none."""
     unreadable = [row for row in rows.all() if row.typed.text.strip() and row.value is None]
-    if unreadable:
-        return f"Cannot be read: {row_name(unreadable[0])}."
-    empty = [row for row in rows.found if row.value is None]
-    return f"Still to measure: {row_name(empty[0])}." if empty else ""
+    return next(iter((*unreadable, *(row for row in rows.found if row.value is None))), None)
 
 
 def slips(rows: FormRows) -> tuple[Judged, ...]:

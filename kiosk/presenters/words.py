@@ -25,7 +25,7 @@ OPEN_FINDING = mark("finding", BAD)
 HELD = mark("out of service", BAD)
 DUE_NOW = mark("due", DUE)
 IS_OVERDUE = mark("overdue", OVERDUE)
-NOT_YET = mark("not yet", NEUTRAL)
+NOT_YET = mark("not due yet", NEUTRAL)
 NOTHING = mark("", NEUTRAL)
 
 

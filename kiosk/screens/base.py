@@ -12,7 +12,7 @@ from typing import Any
 from kivy.properties import ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from kiosk.presenters.parts import ActionState, DueRow, FindingRow, Mark, RecordRow
+from kiosk.presenters.parts import NEUTRAL, ActionState, DueRow, FindingRow, Mark, RecordRow
 from kiosk.widgets.lists import ListRow, TextRow
 from kiosk.widgets.theme import load_kv
 
@@ -74,7 +74,8 @@ def action_row(action: ActionState, pressed: Callable[[str], object]) -> ListRow
 
 def due_row(row: DueRow, pressed: Callable[[], object] | None = None) -> Any:
     """Return a due job as a row, pressed or read only."""
-    when = row.when if row.mark.word in row.when else _joined(row.mark.word, row.when)
+    says_it = row.mark.word in row.when or row.mark.colour == NEUTRAL
+    when = row.when if says_it else _joined(row.mark.word, row.when)
     lines = (row.place, when, row.last)
     if pressed is None:
         return TextRow(title=row.title, lines=lines, figure=figure_of(row.mark))

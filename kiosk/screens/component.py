@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-from kivy.properties import ObjectProperty, StringProperty
+from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from kiosk.presenters.parts import FigureRow, JobButton, StopPanel
+from kiosk.presenters.parts import DUE, OVERDUE, FigureRow, JobButton, StopPanel
 from kiosk.screens.base import KioskScreen, action_row, due_row, figure_of, finding_row, press_row, short_record_row
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
 from kiosk.widgets import trend as _trend  # noqa: F401  used by the .kv file
@@ -21,10 +21,15 @@ VIEW_WORDS = {"": "The part", "trend": "Trend", "figures": "Figures"}
 
 
 class QuickJob(BoxLayout):
-    """The job that one touch saves; takes a `QuickPanel`."""
+    """The job that one touch saves; takes a `QuickPanel`. With `can_ask` it is stopped and its button asks why."""
 
     quick = ObjectProperty(None, allownone=True, rebind=True)
     presenter = ObjectProperty(None, allownone=True, rebind=True)
+    can_ask = BooleanProperty(False)
+    __events__ = ("on_ask",)
+
+    def on_ask(self) -> None:
+        """Event: the reasons that override the stop are wanted."""
 
     def on_kv_post(self, _base: object) -> None:
         """Fill the lines for the first time."""
@@ -92,8 +97,10 @@ class ComponentScreen(KioskScreen):
 
     def _facts(self) -> Iterator[Any]:
         state = self.state
+        urgent = [row for row in state.due if row.mark.colour in (DUE, OVERDUE)]
+        yield from (due_row(replace(row, place="")) for row in urgent)
         yield from map(short_record_row, state.records[:RECORDS_SHOWN])
-        yield from (due_row(replace(row, place="")) for row in state.due)
+        yield from (due_row(replace(row, place="")) for row in state.due if row not in urgent)
         yield TextRow(lines=self._quick_lines())
         yield TextRow(lines=(state.since, *state.facts))
         yield from map(finding_row, state.findings)
@@ -118,7 +125,12 @@ class ComponentScreen(KioskScreen):
 
     def _job_row(self, job: JobButton) -> ListRow:
         return press_row(job.title, (job.due,), job.type if not job.mark.word else figure_of(job.mark),
-                         lambda: self.presenter.open_job(job.key), enabled=job.enabled)
+                         lambda: self._open_job(job.key), enabled=job.enabled)
+
+    def _open_job(self, key: str) -> None:
+        """Open a job; one that one touch saves comes up on this page, in place of the list."""
+        self.face = ""
+        self.presenter.open_job(key)
 
     def _pick_quick(self, key: str) -> None:
         self.face = ""

@@ -74,7 +74,14 @@ class FormScreen(KioskScreen):
         if self.active and not self.active.typed:
             yield TextRow(lines=(self.active.how,), figure="inspect")
         if self.state.save.missing:
-            yield TextRow(lines=(self.state.save.missing,), figure="save")
+            yield self._missing_row()
+
+    def _missing_row(self) -> Any:
+        """Return what is still missing; where the row is not in sight, a touch leads to it."""
+        missing = self.state.save
+        if not missing.row or missing.row in {row.key for row in self.beside}:
+            return TextRow(lines=(missing.missing,), figure="save")
+        return press_row(missing.missing, (), "right", lambda: self.presenter.focus(missing.row))
 
     def _list(self) -> Iterator[Any]:
         state = self.state

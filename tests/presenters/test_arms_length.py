@@ -146,3 +146,12 @@ def test_splice__new_belt__is_as_long_as_this_one_was_when_new(yard):
     """A belt that was shortened is replaced by one of its first length."""
     plans = splice_plans_of(yard, belt_length_when_new_mm=6250.0, takeup_travel_out_mm=200.0)
     assert "(6250 mm)" in next(plan for plan in plans if "new belt" in plan.title).new_length
+
+
+def test_missing_reading__names_the_row_that_a_touch_leads_to(yard):
+    """From 'as left' back to the reading as found that cannot be read."""
+    open_sag(yard, "3..1", "3 1/2")
+    yard.screen.show_phase("as left")
+    assert yard.state.save.row == "as found|strand-sag|left"
+    yard.screen.focus(yard.state.save.row)
+    assert yard.state.phase == "as found"

@@ -39,7 +39,7 @@ TAPS = [
     ("component", "figures", "Life of parts", ("show_figures", "life of parts")),
     ("component_figures", "figures", "Bearing under load: back to all", ("show_figures", "")),
     ("component", "jobs", "Adjust the sag of the upper strand", ("open_job", "adjust")),
-    ("component_stopped", "", "Grease was washed out", ("choose_reason", "r0")),
+    ("component_stopped", "reasons", "Grease was washed out", ("choose_reason", "r0")),
     ("cautions_two", "", "Go on", ("go_on",)),
     ("cautions_hours", "", "Hours are right", ("confirm_hours",)),
     ("cautions_hours", "", "4,819.2 h", ("take_hours", "4819.2")),

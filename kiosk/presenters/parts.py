@@ -421,7 +421,10 @@ class BoltState:
 
 @dataclass(frozen=True)
 class PlanRow:
-    """A way to mend the belt; a tap calls `choose_plan(key)`. A refused plan has `feasible` False and says why."""
+    """A way to mend the belt; a tap calls `choose_plan(key)`. A refused plan has `feasible` False and says why.
+
+    `cuts` says where to cut and what to mind before cutting, '' where nothing is cut.
+    """
 
     key: str
     rank: int
@@ -431,6 +434,7 @@ class PlanRow:
     reasons: tuple[str, ...]
     feasible: bool
     chosen: bool
+    cuts: str = ""
 
 
 @dataclass(frozen=True)

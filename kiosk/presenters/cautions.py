@@ -80,8 +80,7 @@ class CautionsPresenter(ScreenPresenter):
             frame=frame, title=f"Before you start: {self._job.title}", place=self._part.place,
             cards=tuple(self._card(caution) for caution in self._cautions[start:start + CARDS_A_PAGE]),
             page=self._page + 1, pages=self._pages(),
-            confirmed_text=(f"Touch each card when it is so. {self._person.name} confirms for {self._part.unit.name}, "
-                            "this shift"),
+            confirmed_text=f"{self._person.name} confirms for {self._part.unit.name}, this shift: touch each card",
             hours=self._hours.panel() if self._asks_hours else None,
             deference=DEFERENCE, ready=not missing, missing=missing,
         )

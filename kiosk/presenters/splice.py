@@ -27,6 +27,7 @@ from kiosk.presenters.splice_model import (
     NEW_BELT,
     belt_drawing,
     bolt_states,
+    cuts_text,
     finding_texts,
     keyed,
     next_bolt,
@@ -280,7 +281,9 @@ class SplicePresenter(ScreenPresenter):
     def _advice(self, plan: SplicePlan | None) -> tuple[AdviceLine, ...]:
         if plan is None:
             return ()
+        cuts = cuts_text(plan, self._context)
         return (AdviceLine("do", f"{plan_title(plan, self._context)}."),
+                *((AdviceLine("do", cuts),) if cuts else ()),
                 AdviceLine("why", takeup_text(plan, self._context)),
                 *(AdviceLine("check", reason) for reason in plan.reasons))
 

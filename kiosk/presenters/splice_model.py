@@ -7,6 +7,7 @@ from typing import Any
 
 from kiosk.calc.sequence import centre_out_order
 from kiosk.calc.splice import CleatedLoop, SplicePlan, SplicePlans
+from kiosk.calc.splice_plan import is_travel_in_doubt
 from kiosk.presenters.advice.core import AdviceContext
 from kiosk.presenters.advice.splice_advice import WHEN_NEW, plan_title, takeup_text
 from kiosk.presenters.parts import BeltDrawing, BoltState, PlanRow
@@ -27,10 +28,20 @@ def plan_rows(plans: SplicePlans, chosen: str, context: AdviceContext) -> tuple[
         PlanRow(
             key=key, rank=rank, title=plan_title(plan, context), new_length=_new_length(plan, context),
             takeup=takeup_text(plan, context), reasons=plan.reasons if plan.is_feasible else plan.refusals,
-            feasible=plan.is_feasible, chosen=key == chosen,
+            feasible=plan.is_feasible, chosen=key == chosen, cuts=cuts_text(plan, context),
         )
         for rank, (key, plan) in enumerate(keyed(plans).items(), start=1)
     )
+
+
+def cuts_text(plan: SplicePlan, context: AdviceContext) -> str:
+    """Return where to cut and what to mind before it, '' for a new belt."""
+    if plan.kind == NEW_BELT:
+        return ""
+    minds = ("" if plan.is_pitch_whole else " One gap between cleats will be odd.",
+             " Measure the loop again first." if is_travel_in_doubt(plan) else "")
+    return (f"Cut at {context.length(plan.cut_from_mm)} and {context.length(plan.cut_to_mm)} from the datum mark."
+            + "".join(minds))
 
 
 def _new_length(plan: SplicePlan, context: AdviceContext) -> str:

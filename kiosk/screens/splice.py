@@ -44,8 +44,9 @@ class SpliceScreen(KioskScreen):
 
     def _plan(self, plan: PlanRow) -> ListRow:
         figure = ("mark_circle" if plan.chosen else "mark_ring") if plan.feasible else "mark_square"
-        lines = (plan.takeup, plan.new_length, *plan.reasons) if plan.chosen else (plan.takeup,)
-        return press_row(plan.title, lines if plan.feasible else plan.reasons, figure,
+        # The rest of the reasons stands beside the joint: a row that grows when it is chosen would leave the page.
+        lines = (plan.cuts, plan.takeup) if plan.feasible else plan.reasons
+        return press_row(plan.title, tuple(text for text in lines if text), figure,
                          lambda: self.presenter.choose_plan(plan.key), "chosen" if plan.chosen else "plain",
                          plan.feasible)
 

@@ -155,3 +155,11 @@ def test_missing_reading__names_the_row_that_a_touch_leads_to(yard):
     assert yard.state.save.row == "as found|strand-sag|left"
     yard.screen.focus(yard.state.save.row)
     assert yard.state.phase == "as found"
+
+
+def test_splice__every_plan_says_where_to_cut__hand(yard):
+    """Cleats every 250 mm from 125 mm on: the lines mid-way next to 2,800 and 2,950 mm are 2,750 and 3,000 mm."""
+    plans = splice_plans_of(yard, cleat_phase_mm=125.0)
+    closing = next(plan for plan in plans if "close up" in plan.title)
+    # 2,750 mm = 108.27 in and 3,000 mm = 118.11 in, to the nearest 1/32 in
+    assert closing.cuts == "Cut at 108 9/32 in and 118 1/8 in from the datum mark."

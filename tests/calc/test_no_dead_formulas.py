@@ -1,6 +1,7 @@
 """No dead formulas: every public function of kiosk.calc reaches a screen or a report, a sheet names every computation.
 
-Reads the source: who is called from `kiosk/presenters` and `kiosk/reports`, and from there inside `kiosk/calc`.
+Reads the source: what is called from the presenters, the reports and the study of lives that the reports print, and
+from there inside `kiosk/calc`.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from kiosk.calc.computations import COMPUTATIONS, FIGURES
 
 ROOT = Path(__file__).parents[2]
 CALC = ROOT / "kiosk" / "calc"
-SCREENS = (ROOT / "kiosk" / "presenters", ROOT / "kiosk" / "reports")
+SCREENS = (ROOT / "kiosk" / "presenters", ROOT / "kiosk" / "reports", ROOT / "kiosk" / "life_study.py")
 SHEETS = ROOT / "demo_shop" / "sheets"
 
 Name = tuple[str, str]
@@ -79,7 +80,7 @@ def _graph() -> dict[Name, set[Name]]:
 
 def _reached() -> set[Name]:
     graph = _graph()
-    files = [path for folder in SCREENS for path in folder.rglob("*.py")]
+    files = [path for place in SCREENS for path in (place.rglob("*.py") if place.is_dir() else (place,))]
     waiting = {name for path in files for name in _used(_tree(path), *_imports(_tree(path)))} & graph.keys()
     reached: set[Name] = set()
     while waiting:

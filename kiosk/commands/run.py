@@ -13,6 +13,9 @@ from kiosk.errors import ConfigError
 from kiosk.one_window import only_window
 from kiosk.shop import Shop
 
+LOWEST_PPI, HIGHEST_PPI = 50, 600
+_log = logging.getLogger(__name__)
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
@@ -23,6 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def add_window(parser: argparse.ArgumentParser) -> None:
     """Add the options of the window and the camera."""
     parser.add_argument("--size", metavar="WxH", help="window size, such as 1280x800 (default: kiosk.toml)")
+    parser.add_argument("--ppi", type=float, metavar="N", help="the panel's pixels per inch; goes with its size")
     parser.add_argument("--full-screen", action="store_true", help="borderless over the whole screen, no cursor")
     parser.add_argument("--camera", metavar="SOURCE", help="device number, video file or stream URL")
 
@@ -49,6 +53,13 @@ def _changes(options: argparse.Namespace) -> dict[str, Any]:
         if not (width.isdigit() and height.isdigit()):
             raise ConfigError(f"'{options.size}' is not a size; write it like 1280x800.")
         changes |= {"width": int(width), "height": int(height)}
+        if options.ppi is None:
+            _log.warning("Window of another size, laid out for the pixels per inch of kiosk.toml. If this is another "
+                         "panel, give its --ppi too, or keys come out too small or too large for a gloved hand.")
+    if options.ppi is not None:
+        if not LOWEST_PPI <= options.ppi <= HIGHEST_PPI:
+            raise ConfigError(f"--ppi must be between {LOWEST_PPI} and {HIGHEST_PPI}.")
+        changes["ppi"] = options.ppi
     if options.full_screen:
         changes["full_screen"] = True
     if options.camera is not None:

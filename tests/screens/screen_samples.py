@@ -148,6 +148,7 @@ _FINDINGS = (
         "Upper strand sags 4 5/8 in (117.5 mm), more than 4 in (101.6 mm)",
         "since Mon 23 Nov 2026",
         "chain, left",
+        position_id="p4",
     ),
     p.FindingRow(
         "f2",
@@ -155,6 +156,7 @@ _FINDINGS = (
         "since Tue 24 Nov 2026",
         "upper shaft bearing, left",
         can_resolve=True,
+        position_id="p0",
     ),
 )
 UNIT = s.UnitState(

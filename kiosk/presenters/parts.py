@@ -159,6 +159,7 @@ class ReadingRow:
         suggestion: 'did you mean …' as a button; a tap calls `take_suggestion()`. None if there is none.
         why: How sure the verdict is and where the limit comes from.
         again: Key that keeps this reading and waits for the next; a tap calls `measure_again()`. None if there is none.
+        unit: Unit that a bare number in the field is read in, '' where the text names its own or has none.
     """
 
     key: str
@@ -177,6 +178,7 @@ class ReadingRow:
     why: str
     active: bool
     again: ActionState | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True)

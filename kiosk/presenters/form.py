@@ -30,7 +30,7 @@ from kiosk.presenters.helpers import Part
 from kiosk.presenters.keys import keypad_key, text_after
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.new_records import new_record
-from kiosk.presenters.parts import FindingRow, FrameState, MessageState, SaveState, StepRow
+from kiosk.presenters.parts import ActionState, FindingRow, FrameState, MessageState, SaveState, StepRow
 from kiosk.presenters.quantities import is_length
 from kiosk.presenters.readings import Judged, kept_reading, reading_row
 from kiosk.presenters.rows import finding_row
@@ -60,7 +60,7 @@ class FormPresenter(ScreenPresenter):
             meter.hours if meter else None,
         )
         self._draft = desk.drafts.of(part.component.id, job.key, self._fresh_draft())
-        self._message = self._greeting()
+        self._greet()
 
     # --- state ---
 
@@ -162,8 +162,7 @@ class FormPresenter(ScreenPresenter):
     @action
     def start_over(self) -> None:
         """Forget what was typed on this form."""
-        self.desk.drafts.drop(self._part.component.id, self._job.key)
-        self._draft = self._fresh_draft()
+        self._start_over()
 
     @action
     def save(self) -> None:
@@ -190,13 +189,19 @@ class FormPresenter(ScreenPresenter):
         """Whether this very job opened the finding, so that doing it again within limits closes it."""
         return finding.record_id is not None and finding.record_id in {record.id for record in self._context.history}
 
-    def _greeting(self) -> MessageState | None:
-        """Return whose draft it is when somebody else began it."""
+    def _start_over(self) -> None:
+        self.desk.drafts.drop(self._part.component.id, self._job.key)
+        self._draft = self._fresh_draft()
+
+    def _greet(self) -> None:
+        """Ask whether to go on with a draft that somebody else began."""
         person, draft = self.desk.session.person, self._draft
         if draft.by is None or draft.at is None or person is None or draft.by == person.name:
-            return None
+            return
         when = when_text(draft.at, self.helpers.clock(), self.helpers.settings.zone)
-        return MessageState("info", f"Begun by {draft.by}, {when}, and not saved.", "Go on, or start over.")
+        self._message = MessageState("question", f"Begun by {draft.by}, {when}, and not saved.", "", (
+            ActionState("keep", "Go on with it"), ActionState("over", "Start over")))
+        self._answers = {"keep": lambda: None, "over": self._start_over}
 
     def _keep(self, draft: FormDraft) -> None:
         person = self.desk.session.person

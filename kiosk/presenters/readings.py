@@ -143,6 +143,7 @@ def reading_row(judged: Judged, shown_units: str, active: bool) -> ReadingRow:
         gauge=gauge_state(spec, judged.value, judged.judgement, shown_units, verdict),
         verdict=None if judged.judgement is None else verdict,
         message=judged.message, suggestion=suggestion, why=_why(judged), active=active, again=_again(judged),
+        unit=_bare_unit(judged.typed, spec),
     )
 
 
@@ -209,5 +210,11 @@ def _typed_with_unit(judged: Judged) -> str:
 
 
 def _text_with_unit(typed: Typed, spec: ReadingSpec) -> str:
+    unit = _bare_unit(typed, spec)
+    return f"{typed.text.strip()} ({unit})" if unit else typed.text.strip()
+
+
+def _bare_unit(typed: Typed, spec: ReadingSpec) -> str:
+    """Return the unit that a bare length is read in, '' where the text names its own or it is no length."""
     bare = is_length(spec.unit) and not any(letter.isalpha() or letter in "'\"" for letter in typed.text)
-    return f"{typed.text.strip()} ({typed.unit})" if bare else typed.text.strip()
+    return typed.unit if bare else ""

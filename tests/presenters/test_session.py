@@ -73,6 +73,9 @@ def test_idle_log_out_keeps_the_draft(yard):
     assert isinstance(yard.state, FormState)
     assert yard.state.rows[0].typed == "3.5"
     assert "Begun by Ana, today 06:30" in yard.message.text
+    assert yard.state.rows[0].unit == "in"
+    yard.screen.answer("over")
+    assert yard.state.rows[0].typed == ""
 
 
 def test_clock_moves_on_screen_without_new_queries(yard):

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from kiosk.calc.life_data import SurvivalCurve, survival_curve
 from kiosk.calc.rate_comparison import chance_of_as_many
+from kiosk.calc.terms import TERMS
 from kiosk.calc.weibull import WeibullFit, weibull_failed_share, weibull_fit
 from kiosk.entities import Component, Side
 from kiosk.errors import CalcError
@@ -193,5 +194,6 @@ def group_words(group: Group) -> str:
         "early failures: look at fitting and stock" if fit.shape_bounds.high < 1 else
         "no wear-out shown: changing by age would not help")
     return (f"{counts}; a tenth by {fit.b10_hours:,.0f} h ({fit.b10_bounds.low:,.0f} to {fit.b10_bounds.high:,.0f} h, "
-            f"95 %), shape {fit.shape:.2f} ({fit.shape_bounds.low:.2f} to {fit.shape_bounds.high:.2f}): {meaning}. "
+            f"95 %), {TERMS['shape'].name} "
+            f"{fit.shape:.2f} ({fit.shape_bounds.low:.2f} to {fit.shape_bounds.high:.2f}): {meaning}. "
             f"{fit.note}").strip()

@@ -152,6 +152,7 @@ QUESTIONS: dict[str, tuple[str, ...]] = {
     "time-between-failures": ("life_data.mean_time_between_failures",),
     "median-ranks": ("life_data.median_ranks",),
     "repair-trend": ("life_data.laplace_trend",),
+    "places-compared": ("rate_comparison.chance_of_as_many",),
     "spares": ("replacement.spares",),
     "replacement-age": ("replacement.best_replacement_age",),
     "due": ("due.next_due",),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from kiosk.calc.terms import TERMS
 from kiosk.entities import Component
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.quantities import show_quantity
@@ -41,7 +42,9 @@ def _fact(name: str, value: Any, units: str) -> str:
 
 
 def _title(name: str) -> str:
-    return name.replace("_", " ").capitalize()
+    """Return what a property is called: by the table of terms where it knows it."""
+    called = TERMS[name].name if name in TERMS else name.replace("_", " ")
+    return called[:1].upper() + called[1:]
 
 
 def _values(value: Any, unit: str, units: str) -> str:

@@ -14,6 +14,7 @@ from kiosk.calc.fasteners import bolt_grades, housing_bolt_torque, lubrication_s
 from kiosk.calc.grease_interval import schedule
 from kiosk.calc.insert_bearing import insert_bearing, speed_limit_rpm
 from kiosk.calc.slack import slack_rules
+from kiosk.calc.terms import TERMS
 from kiosk.calc.threads import thread
 from kiosk.errors import CalcError, NoTableRow
 from kiosk.service_sheet import ComputationSpec
@@ -67,8 +68,14 @@ def _read(table: Table, catalogue: Mapping[str, Computation]) -> ComputationSpec
               if (value := _value(table, name)) is not None}
     for name in computation.parameters:
         if name not in values:
-            raise table.refused(f"the computation '{computation.name}' needs the parameter '{name}'")
+            raise table.refused(f"the computation '{computation.name}' needs the parameter '{name}'{_meaning(name)}")
     return ComputationSpec(computation.name, values)
+
+
+def _meaning(name: str) -> str:
+    """Return what a parameter is, by the table of terms; '' where that does not know it."""
+    term = next((term for key, term in TERMS.items() if name == (f"{key}_{term.suffix}" if term.suffix else key)), None)
+    return f": {term.name}. {term.meaning}" if term else ""
 
 
 def check_readings(job: Table, name: str, readings: tuple[str, ...]) -> None:

@@ -146,7 +146,7 @@ def test_a_good_sheet_says_all_it_says(good: ServiceSheet) -> None:
                  id="interval-without-source"),
     pytest.param('name = "take-up for sag"', 'name = "sag"', 'name = "sag"', "it can be take-up for sag",
                  id="computation-unknown"),
-    pytest.param('sag_wanted_mm = 42\n', '', "[job.computation]", "needs the parameter 'sag_wanted_mm'",
+    pytest.param('sag_wanted_mm = 42\n', '', "[job.computation]", "'sag_wanted_mm': sag wanted.",
                  id="parameter-missing"),
     pytest.param('sag_wanted_mm = 42\n', 'sag_wanted_mm = 42\ncolour = 1\n', "colour", "'colour' is not known",
                  id="parameter-unknown"),
@@ -249,6 +249,38 @@ def test_any_bytes_are_a_sheet_or_a_refusal(content: bytes) -> None:
     """Nothing but SheetError comes out."""
     with pytest.raises(SheetError):
         parse_sheet(content, "trial.toml")
+
+
+JOINT = """
+[[figure]]
+name = "bolted joint"
+thread = "M8"
+grade = "8.8"
+lubrication = "oiled"
+tool_percent = 4
+nut_factor_spread_percent = 30
+bolts = 11
+"""
+
+
+def test_figures_of_the_parts_page_are_read() -> None:
+    """A sheet names what its part's page works out, with its parameters."""
+    sheet = parse_sheet(GOOD + JOINT, "trial.toml")
+    assert [figure.name for figure in sheet.figures] == ["bolted joint"]
+    assert sheet.figures[0].parameters["bolts"] == 11
+
+
+@pytest.mark.parametrize(("old", "new", "reason"), [
+    ('name = "bolted joint"', 'name = "chain wear"', "'name' is 'chain wear'; it can be"),
+    ('grade = "8.8"', 'grade = "8.9"', "has no row for '8.9'"),
+    ('thread = "M8"', 'thread = "eight"', "thread"),
+    ("bolts = 11\n", "", "'bolts': number of bolts."),
+])
+def test_a_figure_that_cannot_be_worked_out_is_refused(old: str, new: str, reason: str) -> None:
+    """A wrong name, a text that no table knows and a missing parameter are told before the kiosk opens."""
+    with pytest.raises(SheetError) as refused:
+        parse_sheet(GOOD + JOINT.replace(old, new), "trial.toml")
+    assert reason in refused.value.reason
 
 
 @settings(max_examples=400, deadline=None)

@@ -59,7 +59,7 @@ class FormScreen(KioskScreen):
 
     def _advice_source(self) -> tuple[Hashable, ...]:
         message = self.active.message if self.active else ""
-        how = self.active.how if self.active and not self.active.typed else ""
+        how = (self.active.why if self.active.typed else self.active.how) if self.active else ""
         again = self.active.again if self.active else None
         return (message, again, how, *self.state.differences, *self.state.advice, self.state.save.missing)
 
@@ -73,6 +73,8 @@ class FormScreen(KioskScreen):
         yield from map(advice_row, (*self.state.advice, *self.state.differences))
         if self.active and not self.active.typed:
             yield TextRow(lines=(self.active.how,), figure="inspect")
+        elif self.active:
+            yield TextRow(lines=(self.active.why,), figure="info")
         if self.state.save.missing:
             yield self._missing_row()
 
@@ -103,7 +105,8 @@ class FormScreen(KioskScreen):
     def _reading_row(self, row: ReadingRow) -> ListRow:
         name = f"{row.title} {row.side}".strip()
         word = row.verdict.word if row.verdict else ""
-        return press_row(name, (f"{row.shown or row.typed}  {word}".strip(), row.limits), figure_of(row.verdict),
+        lines = (f"{row.shown or row.typed}  {word}".strip(), row.limits, row.why)
+        return press_row(name, lines, figure_of(row.verdict),
                          lambda: self._go_to(row.key), "chosen" if row.active else "plain")
 
     def _go_to(self, key: str) -> None:

@@ -12,7 +12,7 @@ import time
 from collections import deque
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from kiosk.backup_worker import BackupWorker
 from kiosk.draft_file import FILE_NAME as DRAFTS_NAME
@@ -52,7 +52,7 @@ class KioskApp:
                 records=shop.records, sheets=shop.sheets, labels=shop.press, reports=shop.reports, clock=shop.clock,
                 new_id=new_id, settings=floor_settings(config), feedback=self.shell.feedback,
                 pins=PinDesk(shop.pins, self.shell.run_slow), clock_watch=shop.clock,
-                draft_store=DraftFile(shop.folder / DRAFTS_NAME),
+                draft_store=DraftFile(shop.folder / DRAFTS_NAME), run_slow=self._run_slow,
             ),
             self._show,
         )
@@ -153,6 +153,15 @@ class KioskApp:
             self.desk.camera_changed(event.message)
         elif isinstance(event, CameraBack):
             self.desk.camera_changed("")
+
+    def _run_slow(self, work: Callable[[], Any], done: Callable[[Any], None], failed: Callable[[Exception], None],
+                  text: str = "") -> None:
+        """Run work on a worker with a connection of its own to the records."""
+        def with_records() -> Any:
+            with self.shop.records.in_worker():
+                return work()
+
+        self.shell.run_slow(with_records, done, failed, text)
 
     def _show(self, state: object, presenter: object) -> None:
         self.shell.show(state, presenter)

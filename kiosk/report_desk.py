@@ -69,6 +69,18 @@ class ReportDesk:
         records = list(self._all(request))
         write_history_csv(records, self.names(records), self._zone, path, self.corrections(records))
 
+    def folder(self) -> Path:
+        """Return the folder of reports, made if it is not there.
+
+        Raises:
+            ReportNotWritten: it cannot be made.
+        """
+        try:
+            self._folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise ReportNotWritten(f"The folder {self._folder} cannot be made: {error.strerror}.") from error
+        return self._folder
+
     def charts(self, component_id: str, whole_position: bool = False) -> tuple[SeriesChart, ...]:
         """Return the charts of a part's readings, or of its position's through every part that sat there."""
         return tuple(self._charts(self._records.component(component_id), whole_position))
@@ -141,10 +153,6 @@ class ReportDesk:
 
     def _file(self, request: HistoryRequest, ending: str) -> Path:
         component = self._records.component(request.component_id)
-        try:
-            self._folder.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            raise ReportNotWritten(f"The folder {self._folder} cannot be made: {error.strerror}.") from error
         scope = "position" if request.whole_position else "part"
         stamp = f"{self._clock().astimezone(self._zone):%Y%m%d-%H%M%S}"
-        return self._folder / f"history-{scope}-{component.label}-{stamp}.{ending}"
+        return self.folder() / f"history-{scope}-{component.label}-{stamp}.{ending}"

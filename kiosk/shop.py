@@ -22,7 +22,7 @@ from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
 from kiosk.records.keeper import BackupKeeper
 from kiosk.records.reading_only import ReadingRecords, open_or_read
-from kiosk.report_desk import ReportDesk
+from kiosk.report_press import ReportPress
 from kiosk.sheets import SheetShelf
 from labels.layout import LabelStock
 from labels.printer import Printer
@@ -52,7 +52,7 @@ class Shop:
     records: YardRecords
     sheets: SheetShelf
     press: LabelPress
-    reports: ReportDesk
+    reports: ReportPress
     pins: PinVault
     clock: KioskClock
     keeper: BackupKeeper
@@ -76,8 +76,7 @@ class Shop:
                            config.label_bar_reduction_dots)
         queue = PrintQueue(records, Printer(config.printer), stock, clock, new_id) if config.printer else None
         press = LabelPress(records, config.kiosk, folder / config.labels, stock, clock, new_id, queue)
-        reports = ReportDesk(records, sheets, folder / config.reports, ZoneInfo(config.time_zone), config.page,
-                             config.units == "in", clock)
+        reports = ReportPress(records, sheets, folder / config.reports, floor_settings(config), config.page, clock)
         pins = PinVault(folder / PIN_FILE, folder / config.pin_pepper, utc_now)
         second = Path(config.backup_second) if config.backup_second else None
         keeper = BackupKeeper(folder / config.database, folder / config.backups, second,

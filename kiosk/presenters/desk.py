@@ -15,6 +15,7 @@ from kiosk.presenters.base import Handler, ScreenPresenter
 from kiosk.presenters.cautions import CautionsPresenter, is_cleared
 from kiosk.presenters.clock_doubt import ClockDoubt
 from kiosk.presenters.component import ComponentPresenter
+from kiosk.presenters.correct import CorrectPage
 from kiosk.presenters.drafts import Drafts
 from kiosk.presenters.form import FormPresenter
 from kiosk.presenters.helpers import Helpers, Part, part_of
@@ -24,13 +25,15 @@ from kiosk.presenters.keys import digits_after
 from kiosk.presenters.parts import FrameState, LabelPadState, MessageState
 from kiosk.presenters.pin_gate import BY_BADGE, BY_PIN, CLOSES_AFTER_S, PinGate, needs_pin
 from kiosk.presenters.replace import ReplacePresenter
+from kiosk.presenters.rows import person_name
 from kiosk.presenters.saved import Saved, SavedPresenter
 from kiosk.presenters.session import Session
 from kiosk.presenters.sightings import Sightings
 from kiosk.presenters.splice import SplicePresenter
 from kiosk.presenters.states import State
+from kiosk.presenters.supervisor import SupervisorPresenter
 from kiosk.presenters.unit import UnitPresenter
-from kiosk.presenters.words import counted
+from kiosk.presenters.words import counted, when_text
 from kiosk.service_sheet import JobSpec
 from labels.errors import LabelError
 from labels.number import DIGITS, parse
@@ -186,6 +189,19 @@ class Desk:
             self.open_position(subject)
         else:
             self.open_component(subject)
+        self._say_if_held(kind, subject)
+
+    def _say_if_held(self, kind: LabelKind, subject: str) -> None:
+        """Say first of all that the scanned thing's unit is held out of service, by whom and why."""
+        records = self.helpers.records
+        unit_id = (subject if kind is LabelKind.UNIT else records.position(subject).unit_id
+                   if kind is LabelKind.POSITION else records.component(subject).unit_id)
+        hold = records.hold_of(unit_id)
+        if hold is not None:
+            since = when_text(hold.held_at, self.helpers.clock(), self.helpers.settings.zone)
+            self.current.refuse(f"{records.unit(unit_id).name} is held out of service: {hold.reason}.",
+                                f"Since {since}, by {person_name(self.helpers, hold.held_by)}. It does not go out "
+                                "until a lead or supervisor lets it go.")
 
     # --- who is there ---
 
@@ -348,6 +364,18 @@ class Desk:
             then()
         else:
             self._go(CautionsPresenter(self, part, spec, then))
+
+    def open_page(self, page: ScreenPresenter) -> None:
+        """Show one of the supervisor's pages."""
+        self._go(page)
+
+    def open_supervisor(self) -> None:
+        """Show the supervisor's pages."""
+        self._go(SupervisorPresenter(self))
+
+    def open_correction(self, record_id: str) -> None:
+        """Show a record to be corrected or annulled."""
+        self._go(CorrectPage(self, record_id))
 
     def open_history(self, component_id: str, record_id: str | None = None) -> None:
         """Show a part's history, a record of it opened if one is named."""

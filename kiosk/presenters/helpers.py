@@ -9,7 +9,18 @@ from datetime import date
 from kiosk.entities import Component, Position, Unit
 from kiosk.errors import NotFound
 from kiosk.presenters.drafts import DraftStore, NoDraftStore
-from kiosk.presenters.ports import Clock, ClockWatch, LabelDesk, NewId, Pins, Records, Reports, Sheets
+from kiosk.presenters.ports import (
+    Clock,
+    ClockWatch,
+    LabelDesk,
+    NewId,
+    Pins,
+    Records,
+    Reports,
+    RunSlow,
+    Sheets,
+    run_at_once,
+)
 from kiosk.presenters.settings import FloorSettings
 from kiosk.presenters.shifts import Shift, shift_at
 from kiosk.presenters.words import place_text
@@ -36,6 +47,7 @@ class Helpers:
     pins: Pins
     clock_watch: ClockWatch | None = None
     draft_store: DraftStore = field(default_factory=NoDraftStore)
+    run_slow: RunSlow = run_at_once
 
     def shift(self) -> Shift:
         """Return the shift that is running now."""

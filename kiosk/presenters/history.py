@@ -6,6 +6,7 @@ from kiosk.entities import HistoryFilter, ServiceRecord
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.helpers import Part
 from kiosk.presenters.navigation import Navigation
+from kiosk.presenters.pages import is_lead
 from kiosk.presenters.parts import ActionState, FrameState
 from kiosk.presenters.ports import HistoryRequest
 from kiosk.presenters.record_detail import record_detail
@@ -39,7 +40,7 @@ class HistoryPresenter(ScreenPresenter):
             rows=tuple(record_row(helpers, record, units, helpers.clock()) for record in self._records),
             opened=None if self._opened is None else record_detail(helpers, self._opened, units),
             has_more=self._has_more, count_text=f"{shown} shown, more below" if self._has_more else shown,
-            exported=self._exported,
+            exported=self._exported, can_correct=is_lead(self.desk.session),
         )
 
     @action
@@ -75,6 +76,12 @@ class HistoryPresenter(ScreenPresenter):
     def close_record(self) -> None:
         """Go back to the list."""
         self._opened = None
+
+    @action
+    def correct(self) -> None:
+        """Open the opened record to be corrected or annulled."""
+        if self._opened is not None:
+            self.desk.open_correction(self._opened.id)
 
     @action
     def export_pdf(self) -> None:

@@ -28,6 +28,11 @@ class IdlePresenter(ScreenPresenter):
         """Open a unit from the board."""
         self.desk.open_unit(unit_id)
 
+    @action
+    def open_supervisor(self) -> None:
+        """Open the supervisor's pages."""
+        self.desk.open_supervisor()
+
     def _tiles(self) -> tuple[UnitTile, ...]:
         """Return the board; worked out again only after something was entered, or on another day."""
         helpers = self.helpers

@@ -473,6 +473,23 @@ class DetailLine:
 
 
 @dataclass(frozen=True)
+class PageRow:
+    """A row of a supervisor's page.
+
+    Args:
+        asks: What to ask on the letter board, '' for a row that is simply pressed. The text goes to
+            `take_text(key, text)`, a press to `press(key)`.
+    """
+
+    key: str
+    title: str
+    lines: tuple[str, ...]
+    mark: Mark
+    asks: str = ""
+    enabled: bool = True
+
+
+@dataclass(frozen=True)
 class RecordDetail:
     """A record opened to everything."""
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 from kiosk.entities import (
     Assembly,
@@ -32,6 +32,7 @@ from kiosk.entities import (
     Unit,
     UnitHold,
 )
+from kiosk.errors import KioskError
 from kiosk.events import ClockDoubted, ClockTrusted, Event, JournalEntry
 from kiosk.service_sheet import ServiceSheet
 
@@ -231,6 +232,22 @@ class HistoryRequest:
     filter: HistoryFilter = EVERYTHING
 
 
+class Drawing(Protocol):
+    """A chart that can be drawn, on any thread."""
+
+    def png(self, width_px: int, height_px: int) -> bytes:
+        """Return the chart as a PNG of this size."""
+        ...
+
+
+@dataclass(frozen=True)
+class LifePicture:
+    """What lives of parts say: (heading, text) each, and the curve of all of them."""
+
+    lines: tuple[tuple[str, str], ...]
+    drawing: Drawing | None
+
+
 class Reports(Protocol):
     """Writes files for the supervisor into the shop's report folder."""
 
@@ -240,6 +257,14 @@ class Reports(Protocol):
 
     def history_csv(self, request: HistoryRequest) -> Path:
         """Write the history as CSV and return where it was saved."""
+        ...
+
+    def report_pdf(self, kind: str) -> Path:
+        """Write a supervisor's report ('shift', 'month', 'findings', 'audit') as PDF and return where it was saved."""
+        ...
+
+    def life_picture(self, sheet: str) -> LifePicture:
+        """Return what the lives of a kind of part say, with the curve."""
         ...
 
 
@@ -314,4 +339,24 @@ class ClockWatch(Protocol):
 
 
 Clock = Callable[[], datetime]
+
+
+class RunSlow(Protocol):
+    """Runs work off the screen's thread, with its own way to the records, then `done` or `failed` back on it."""
+
+    def __call__(self, work: Callable[[], Any], done: Callable[[Any], None], failed: Callable[[Exception], None],
+                 text: str = "") -> None: ...
+
+
+def run_at_once(work: Callable[[], Any], done: Callable[[Any], None], failed: Callable[[Exception], None],
+                text: str = "") -> None:
+    """Run work where nobody waits for a screen."""
+    try:
+        result = work()
+    except KioskError as error:
+        failed(error)
+    else:
+        done(result)
+
+
 NewId = Callable[[], str]

@@ -24,6 +24,7 @@ from kiosk.presenters.parts import (
     JobButton,
     LabelState,
     Mark,
+    PageRow,
     PlanRow,
     QuickPanel,
     ReadingRow,
@@ -33,6 +34,7 @@ from kiosk.presenters.parts import (
     StepRow,
     TrendState,
 )
+from kiosk.presenters.ports import Drawing
 
 
 @dataclass(frozen=True)
@@ -242,17 +244,31 @@ class HistoryState:
     has_more: bool
     count_text: str
     exported: str
+    can_correct: bool = False
+
+
+@dataclass(frozen=True)
+class PageState:
+    """A supervisor's page: rows to press or to read; beside them a chart, None for none."""
+
+    frame: FrameState
+    title: str
+    note: str
+    rows: tuple[PageRow, ...]
+    empty_text: str
+    drawing: Drawing | None
 
 
 State = (
     IdleState | UnitState | ComponentState | CautionsState | FormState | SpliceState | ReplaceState | SavedState
-    | HistoryState
+    | HistoryState | PageState
 )
 
 __all__ = [
     "ActionState", "AdviceLine", "BeltDrawing", "BoltState", "CautionRow", "CautionsState", "ComponentState",
     "DiagramState", "DueRow", "EntryRow", "FigureRow", "FindingRow", "FormState", "FrameState", "HistoryState",
-    "HoursPanel", "IdleState", "JobButton", "LabelState", "Mark", "PlanRow", "QuickPanel", "ReadingRow",
+    "HoursPanel", "IdleState", "JobButton", "LabelState", "Mark", "PageRow", "PageState", "PlanRow", "QuickPanel",
+    "ReadingRow",
     "RecordDetail", "RecordRow", "ReplaceState", "SaveState", "SavedState", "SpliceState", "State", "StepRow",
     "TrendState", "UnitState", "UnitTile",
 ]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from kivy.properties import BooleanProperty
+
 from kiosk.presenters.parts import ReadingDetail, RecordDetail
 from kiosk.screens.base import KioskScreen, action_row, figure_of, press_row, record_row
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
@@ -15,9 +17,12 @@ from kiosk.widgets.theme import load_kv
 class HistoryScreen(KioskScreen):
     """Shows a `HistoryState`. Faces: '' the records or the opened one, 'filter' the jobs to choose from."""
 
+    may_correct = BooleanProperty(False)
+
     def show_lists(self) -> None:
         """Fill records, the opened record and the filter."""
         state = self.state
+        self.may_correct = bool(state.opened) and state.can_correct
         self.ids.rows.show((state.rows, state.has_more), self._rows())
         self.ids.detail.show((state.opened,), self._detail(state.opened) if state.opened else ())
         self.ids.filter.show(state.jobs, (action_row(action, self._filter) for action in state.jobs))
@@ -35,6 +40,15 @@ class HistoryScreen(KioskScreen):
     def _filter(self, key: str) -> None:
         self.face = ""
         self.presenter.filter_job(key)
+
+    def switch(self) -> None:
+        """Correct the opened record where that is allowed; else change between part and place."""
+        if self.may_correct:
+            self.presenter.correct()
+        elif self.state.scope == "part":
+            self.presenter.show_position()
+        else:
+            self.presenter.show_part()
 
     def go_back(self) -> None:
         """Leave the filter, then the opened record, then the history."""

@@ -19,6 +19,7 @@ from kiosk.screens.form import FormScreen
 from kiosk.screens.history import HistoryScreen
 from kiosk.screens.idle import IdleScreen
 from kiosk.screens.label_pad import LabelPad
+from kiosk.screens.page import PageScreen
 from kiosk.screens.pin_pad import PinPad
 from kiosk.screens.replace import ReplaceScreen
 from kiosk.screens.saved import SavedScreen
@@ -38,6 +39,7 @@ SCREENS: dict[type, type[KioskScreen]] = {
     states.ReplaceState: ReplaceScreen,
     states.SavedState: SavedScreen,
     states.HistoryState: HistoryScreen,
+    states.PageState: PageScreen,
 }
 
 PADS: dict[type, type[LabelPad] | type[PinPad]] = {LabelPadState: LabelPad, PinPadState: PinPad}

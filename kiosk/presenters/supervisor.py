@@ -1,0 +1,143 @@
+"""The supervisor's pages: open findings, units held out of service, reports, and which parts do not last."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kiosk.events import FindingClosed, UnitHeld, UnitReleased
+from kiosk.presenters.navigation import Navigation
+from kiosk.presenters.pages import PagePresenter
+from kiosk.presenters.parts import PageRow
+from kiosk.presenters.ports import Drawing
+from kiosk.presenters.rows import person_name
+from kiosk.presenters.words import FINE, HELD, NOTHING, OPEN_FINDING, counted, place_text, when_text
+
+REPORTS = (
+    ("shift", "Shift report", "What was done in this shift, left outside, overridden, found"),
+    ("month", "Monthly summary", "Jobs a day, by unit, where most was replaced"),
+    ("findings", "Open findings", "Every one, the oldest first; units held out of service"),
+    ("audit", "Audit extract", "Corrections, closings, holds, replacements and overrides of the last 30 days"),
+)
+
+
+class SupervisorPresenter(PagePresenter):
+    """The way in."""
+
+    title = "Supervisor"
+
+    def rows(self) -> tuple[PageRow, ...]:
+        """Return where one can go."""
+        findings, holds = self.helpers.records.open_findings(), self.helpers.records.holds()
+        return (
+            PageRow("findings", "Open findings", (counted(len(findings), "open finding"), "Close one with a reason"),
+                    OPEN_FINDING if findings else FINE),
+            PageRow("units", "Hold a unit", (f"{counted(len(holds), 'unit')} out of service now",),
+                    HELD if holds else FINE),
+            PageRow("reports", "Reports", ("Shift, month, findings, audit, as PDF",), NOTHING),
+            PageRow("life", "Which parts do not last", ("Life by kind and position",), NOTHING),
+        )
+
+    def pressed(self, key: str) -> None:
+        """Open a page."""
+        pages: dict[str, Callable[[Navigation], PagePresenter]] = {
+            "findings": FindingsPage, "units": HoldPage, "reports": ReportsPage, "life": LifePage}
+        self.desk.open_page(pages[key](self.desk))
+
+
+class FindingsPage(PagePresenter):
+    """Every open finding of the yard, closed by a reason."""
+
+    title = "Open findings"
+    empty_text = "No open findings."
+
+    def rows(self) -> tuple[PageRow, ...]:
+        """Return the findings, the oldest first; pressing one asks for the reason to close it."""
+        helpers = self.helpers
+        rows = []
+        for finding in helpers.records.open_findings():
+            place = place_text(helpers.records.unit(finding.unit_id), helpers.records.position(finding.position_id))
+            since = when_text(finding.opened_at, helpers.clock(), helpers.settings.zone)
+            seen = f"since {since}, {person_name(helpers, finding.opened_by)}"
+            lines = tuple(line for line in (place, seen, finding.severity.value) if line)
+            rows.append(PageRow(finding.id, finding.text, lines, OPEN_FINDING, f"Why is it closed? {finding.text}"))
+        return tuple(rows)
+
+    def typed_text(self, key: str, text: str) -> None:
+        """Close a finding with a reason."""
+        self.helpers.records.append(self.desk.session.event(FindingClosed(key, text)))
+        self.note = "The finding is closed."
+        self.helpers.feedback("saved")
+
+
+class HoldPage(PagePresenter):
+    """Units held out of service, and let go again; both with a reason."""
+
+    title = "Hold a unit out of service"
+
+    def rows(self) -> tuple[PageRow, ...]:
+        """Return the units; pressing one asks why it is held, or why it may go out again."""
+        return tuple(self._row(unit.id, unit.name) for unit in self.helpers.records.units())
+
+    def _row(self, unit_id: str, name: str) -> PageRow:
+        hold = self.helpers.records.hold_of(unit_id)
+        if hold is None:
+            return PageRow(unit_id, name, ("in service",), NOTHING, f"Why is {name} held out of service?")
+        since = when_text(hold.held_at, self.helpers.clock(), self.helpers.settings.zone)
+        lines = (hold.reason, f"since {since}, {person_name(self.helpers, hold.held_by)}")
+        return PageRow(unit_id, name, lines, HELD, f"Why may {name} go out again?")
+
+    def typed_text(self, key: str, text: str) -> None:
+        """Hold a unit, or let it go."""
+        held = self.helpers.records.hold_of(key) is not None
+        payload = UnitReleased(key, text) if held else UnitHeld(key, text)
+        self.helpers.records.append(self.desk.session.event(payload))
+        name = self.helpers.records.unit(key).name
+        self.note = f"{name} may go out again." if held else f"{name} is held out of service."
+        self.helpers.feedback("saved")
+
+
+class ReportsPage(PagePresenter):
+    """Reports written to the shop's report folder."""
+
+    title = "Reports"
+
+    def rows(self) -> tuple[PageRow, ...]:
+        """Return the kinds of report."""
+        return tuple(PageRow(key, title, (what,), NOTHING) for key, title, what in REPORTS)
+
+    def pressed(self, key: str) -> None:
+        """Write a report as PDF, off the screen's thread."""
+        reports = self.helpers.reports
+        self.later(lambda: f"Saved as {reports.report_pdf(key)}", "Writing the report")
+
+
+class LifePage(PagePresenter):
+    """Kinds of parts to choose from."""
+
+    title = "Which parts do not last"
+
+    def rows(self) -> tuple[PageRow, ...]:
+        """Return the kinds of parts of the yard's sheets."""
+        return tuple(PageRow(sheet.key, sheet.title, (), NOTHING) for sheet in self.helpers.sheets.sheets())
+
+    def pressed(self, key: str) -> None:
+        """Open a kind of part."""
+        self.desk.open_page(LifeOfKind(self.desk, key))
+
+
+class LifeOfKind(PagePresenter):
+    """The life of one kind of part: all, left and right, and the positions that eat them, beside the curve."""
+
+    def __init__(self, desk: Navigation, sheet: str) -> None:
+        super().__init__(desk)
+        self.title = f"Life of parts: {self.helpers.sheets.sheet(sheet).title}"
+        self._picture = self.helpers.reports.life_picture(sheet)
+
+    def rows(self) -> tuple[PageRow, ...]:
+        """Return what the lives say, to be read."""
+        return tuple(PageRow(str(number), heading, (text,), NOTHING, enabled=False)
+                     for number, (heading, text) in enumerate(self._picture.lines))
+
+    def drawing(self) -> Drawing | None:
+        """Return the curve."""
+        return self._picture.drawing

@@ -17,7 +17,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass, field
-from itertools import chain
+from itertools import chain, islice
 from pathlib import Path
 from typing import Any
 
@@ -255,8 +255,9 @@ def migration(by_apsw: bool = False) -> Recording:
 
 def recoveries(of: Recording, number: int) -> list[Recording]:
     """Write down what the kiosk does on some of the disks that a cut left: a second cut may come in there."""
-    hot = [image for image in images(of.log, 1) if _is_hot(image)]
-    return [_recovery(of, image) for image in hot[::max(1, len(hot) // number)][:number]]
+    many = sum(_is_hot(image) for image in images(of.log, 1))  # counted first: together they would fill the memory
+    hot = (image for image in images(of.log, 1) if _is_hot(image))
+    return [_recovery(of, image) for image in islice(hot, 0, None, max(1, many // number))][:number]
 
 
 def _is_hot(image: Image) -> bool:

@@ -331,10 +331,10 @@ def _save(records: YardRecords, acts: Sequence[Act], log: DiskLog, before: int =
 
 CAMPAIGN: Sequence[tuple[Callable[[], Sequence[Recording]], int]] = (
     (lambda: [work()], 17), (lambda: [work(by_apsw=True)], 17),
-    (lambda: [fresh()], 4), (lambda: [fresh(by_apsw=True)], 4),
-    (lambda: [migration()], 4), (lambda: [migration(by_apsw=True)], 4),
-    (lambda: [restoring(True), restoring(False)], 4),
-    (lambda: recoveries(work(), 20), 17), (lambda: recoveries(fresh(), 4), 3),
+    (lambda: [fresh()], 2), (lambda: [fresh(by_apsw=True)], 2),
+    (lambda: [migration()], 3), (lambda: [migration(by_apsw=True)], 4),
+    (lambda: [restoring(True), restoring(False)], 2),
+    (lambda: recoveries(work(), 20), 17), (lambda: recoveries(fresh(), 3), 2),
 )
 """Workloads, each with how many random selections are tried at every cut."""
 

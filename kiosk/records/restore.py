@@ -6,11 +6,13 @@ rehearsal does all of it on a copy and says what would be lost.
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import sqlite3
 import tempfile
-from contextlib import closing, suppress
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -18,6 +20,7 @@ from kiosk.errors import RecordError
 from kiosk.records.backup import Progress, backup, remove_with_logs, sync
 from kiosk.records.head_note import forget_notes, noted_heads
 from kiosk.records.salvage import Salvage, carry_over, newer_entries
+from kiosk.records.troubles import Trouble, unavailable
 from kiosk.records.verify import Head, verify
 
 
@@ -58,9 +61,10 @@ def restore(copy: Path, target: Path, keep_newer: bool = True, progress: Progres
     remove_with_logs(fresh)
     try:
         found = _prepare(copy, target, fresh, keep_newer, progress)
-        _settle(target)
-        kept = _kept_aside(target)
-        os.replace(fresh, target)
+        with _disk_errors(target):
+            _settle(target)
+            kept = _kept_aside(target)
+            os.replace(fresh, target)
         forget_notes(target)
         sync(target.parent)
     finally:
@@ -80,7 +84,8 @@ def _prepare(copy: Path, target: Path, fresh: Path, keep_newer: bool, progress: 
         raise RecordError(f"There is no backup '{copy}'.")
     report = backup(copy, fresh, progress)
     until = _last_time(fresh)
-    newer = newer_entries(target, fresh) if target.exists() and not _is_same(copy, target) else Salvage()
+    with _disk_errors(target):
+        newer = newer_entries(target, fresh) if target.exists() and not _is_same(copy, target) else Salvage()
     rows = newer.rows if keep_newer else ()
     if rows:
         carry_over(rows, fresh)
@@ -88,6 +93,17 @@ def _prepare(copy: Path, target: Path, fresh: Path, keep_newer: bool, progress: 
     sync(fresh)
     lost = max(_behind_notes(target, heads), newer.stranded + len(newer.rows) - len(rows))
     return Restored(copy, report.entries, until, len(rows), lost, newer.stranded, newer.can_be_read)
+
+
+@contextmanager
+def _disk_errors(target: Path) -> Iterator[None]:
+    """Tell in a sentence what the system refuses before the records were touched."""
+    try:
+        yield
+    except OSError as error:
+        trouble = {errno.ENOSPC: Trouble.FULL, errno.EROFS: Trouble.READ_ONLY, errno.EACCES: Trouble.READ_ONLY,
+                   errno.EPERM: Trouble.READ_ONLY}.get(error.errno or 0, Trouble.FAILING)
+        raise unavailable(trouble, target, repr(error)) from error
 
 
 def _demand_whole(fresh: Path) -> dict[int, Head]:

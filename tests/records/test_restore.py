@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sqlite3
 from collections.abc import Callable
@@ -12,7 +13,8 @@ from pathlib import Path
 import pytest
 from small_yard import done, record, story_events, yard_events
 
-from kiosk.records import YardRecords
+from kiosk.errors import StoreUnavailable
+from kiosk.records import YardRecords, salvage
 from kiosk.records.keeper import BackupKeeper
 from kiosk.records.restore import rehearse, restore
 
@@ -121,6 +123,22 @@ def test_restore__tells_its_progress(spare: Path, yard: YardRecords) -> None:
     steps: list[tuple[int, int]] = []
     restore(spare, yard.path, progress=lambda done_pages, all_pages: steps.append((done_pages, all_pages)))
     assert steps[-1][0] == steps[-1][1] > 0
+
+
+def test_restore__no_room_for_the_old_file__says_so_and_changes_nothing(
+    spare: Path, yard: YardRecords, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A disk without room ends in its sentence; the records are as they were, and nothing half is left behind."""
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(salvage.shutil, "copyfile", full)
+    before = yard.path.read_bytes()
+    with pytest.raises(StoreUnavailable) as error:
+        restore(spare, yard.path)
+    assert error.value.kind == "full"
+    assert yard.path.read_bytes() == before
+    assert list(yard.path.parent.glob("*restoring*")) == []
 
 
 def test_restore__of_a_copy_taken_by_hand(spare: Path, yard: YardRecords) -> None:

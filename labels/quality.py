@@ -21,8 +21,9 @@ from numpy.typing import NDArray
 from labels.errors import LabelError
 from labels.grade import grade_profile, parameter_grade, scan_grade, symbol_grade
 from labels.number import parse
+from labels.reading.arrays import Image
 from labels.reading.locate import BarField, find_bar_fields
-from labels.reading.picture import Image, grey_of
+from labels.reading.picture import grey_of
 from labels.symbol import CHARACTER_MODULES, LABEL_MODULES, symbol_modules
 
 Floats = NDArray[np.float32]

@@ -12,6 +12,8 @@ import sys
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from multiprocessing import get_context
+from multiprocessing.context import BaseContext
 from pathlib import Path
 
 import cv2
@@ -83,14 +85,20 @@ def _answers(arguments: argparse.Namespace, issued: list[str] | None) -> Iterato
         return
     done = 0
     try:
-        with ProcessPoolExecutor(workers, initializer=_prepare_worker,
-                                 initargs=(issued, arguments.is_any)) as pool:
+        with ProcessPoolExecutor(workers, _context(), _prepare_worker, (issued, arguments.is_any)) as pool:
             for answer in pool.map(_answer, arguments.images):
                 yield answer
                 done += 1
     except BrokenProcessPool:
         for path in arguments.images[done:]:
             yield [], f"{path} was not read: a worker was stopped, perhaps for want of memory."
+
+
+def _context() -> BaseContext:
+    """Return how workers are started: from a fresh process, for a fork of one with OpenCV's threads may hang."""
+    context = get_context("forkserver")
+    context.set_forkserver_preload(["labels.read_command"])
+    return context
 
 
 def _prepare(issued: list[str] | None, is_any: bool) -> None:

@@ -12,8 +12,9 @@ from collections import deque
 
 import numpy as np
 
+from labels.reading.arrays import Image
 from labels.reading.decide import Candidate, candidate_of_table, is_sure
-from labels.reading.picture import Image, grey_of
+from labels.reading.picture import grey_of
 from labels.reading.reader import Look, Reader, Reading
 
 # How alike the faults of two frames are; 1 would make the second frame worthless.

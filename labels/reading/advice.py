@@ -5,7 +5,7 @@ from __future__ import annotations
 import cv2
 import numpy as np
 
-from labels.reading.locate import Image
+from labels.reading.arrays import Image
 from labels.reading.rectify import BOX_MODULES, COLUMNS, REACH, Crop
 
 NO_LABEL = "No label in view. Hold it in front of the camera."

@@ -6,15 +6,13 @@ Source: pyzbar, restricted to Code 128, which is what our labels are and much fa
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 from pyzbar.pyzbar import ZBarSymbol
 from pyzbar.pyzbar import decode as zbar_decode
 from pyzbar.pyzbar_error import PyZbarError
 
 from labels.errors import ImageUnreadable
 from labels.number import is_label_number
-
-Image = NDArray[np.uint8]
+from labels.reading.arrays import Image
 
 
 def code128_texts(image: Image) -> list[str]:

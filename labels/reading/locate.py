@@ -12,10 +12,8 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
-Image = NDArray[np.uint8]
-Floats = NDArray[np.float32]
+from labels.reading.arrays import Floats, Image
 
 CELL_PX = 8
 _DIRECTIONS = 12
@@ -143,7 +141,7 @@ def _fields_of_mask(mask: Image, agree: Floats, cosine: Floats, sine: Floats, en
     return fields
 
 
-def _box(rows: NDArray[np.int64], columns: NDArray[np.int64], weight: Floats, energy: Floats,
+def _box(rows: Floats, columns: Floats, weight: Floats, energy: Floats,
          angle: float) -> BarField | None:
     """Return the box round a patch, and how much it looks like a bar field."""
     along = columns * np.cos(angle) + rows * np.sin(angle)

@@ -11,13 +11,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from labels.errors import LabelError
 from labels.number import PAIRS, LabelNumber, is_label_number, parse
+from labels.reading.arrays import Floats
 from labels.symbol import CHECK_MODULUS, START_C
 
-Table = NDArray[np.float32]
 VALUES = 103
 PAIR_VALUES = 100
 
@@ -47,15 +46,15 @@ class IssuedIndex:
     def __contains__(self, digits: object) -> bool:
         return digits in self._known
 
-    def scores(self, table: Table) -> NDArray[np.float32]:
+    def scores(self, table: Floats) -> Floats:
         """Return each issued number's log likelihood, shape (numbers,)."""
         flat = table.reshape(-1)
-        total = flat[self._look_up[0]]
+        total: Floats = flat[self._look_up[0]]
         for places in self._look_up[1:]:
             total += flat[places]
         return total
 
-    def best(self, table: Table) -> tuple[int, float]:
+    def best(self, table: Floats) -> tuple[int, float]:
         """Return which issued number is likeliest, and its log likelihood."""
         scores = self.scores(table)
         at = int(scores.argmax())
@@ -81,7 +80,7 @@ _SHIFTS = [(np.arange(CHECK_MODULUS)[None, :] - (place + 1) * np.arange(PAIR_VAL
            for place in range(PAIRS)]
 
 
-def log_sum_of_all_strings(table: Table) -> float:
+def log_sum_of_all_strings(table: Floats) -> float:
     """Return the log of the summed likelihood of all strings of five pairs with their check.
 
     Args:
@@ -96,7 +95,7 @@ def log_sum_of_all_strings(table: Table) -> float:
     return float(np.log(state @ likelihood[PAIRS] + 1e-300) + peaks.sum())
 
 
-def match_issued(table: Table, issued: IssuedIndex) -> Match:
+def match_issued(table: Floats, issued: IssuedIndex) -> Match:
     """Return the likeliest issued number."""
     scores = issued.scores(table)
     at = int(scores.argmax())
@@ -109,7 +108,7 @@ def match_issued(table: Table, issued: IssuedIndex) -> Match:
 _TRIED = 6
 
 
-def match_well_formed(table: Table) -> Match:
+def match_well_formed(table: Floats) -> Match:
     """Return the likeliest well-formed label number, issued or not.
 
     Looks among the six likeliest values of each pair, whose strings hold all the likelihood that could convince.

@@ -7,13 +7,11 @@ from pathlib import Path
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image as PillowImage
 from PIL import UnidentifiedImageError
 
 from labels.errors import ImageUnreadable
-
-Image = NDArray[np.uint8]
+from labels.reading.arrays import Image
 
 # A picture with more picture elements than this is read at half, a quarter or an eighth of its size.
 COMFORTABLE_PIXELS = 24_000_000

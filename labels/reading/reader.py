@@ -18,15 +18,15 @@ from typing import Literal
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
 from labels.number import LabelNumber
 from labels.reading import advice
-from labels.reading.decode import code128_texts, label_numbers
+from labels.reading.arrays import Floats, Image
 from labels.reading.decide import Candidate, candidates, is_sure
+from labels.reading.decode import code128_texts, label_numbers
 from labels.reading.locate import BarField, find_bar_fields
 from labels.reading.match import IssuedIndex
-from labels.reading.picture import LEAST_SIDE_PX, Image, grey_of
+from labels.reading.picture import LEAST_SIDE_PX, grey_of
 from labels.reading.rectify import Crop, rectify
 
 How = Literal["plain", "deskewed", "averaged", "matched"]
@@ -55,7 +55,7 @@ class Reading:
     number: str | None
     how: How | None = None
     evidence: float = 0.0
-    corners: NDArray[np.float32] | None = None
+    corners: Floats | None = None
     took_ms: float = 0.0
     hint: str = ""
     refused: str = ""
@@ -175,15 +175,15 @@ def _upright_part(grey: Image, field: BarField) -> Image:
     margin = _PLAIN_MARGIN * field.length
     left, top = np.maximum(corners.min(axis=0) - margin, 0).astype(int)
     right, bottom = (corners.max(axis=0) + margin).astype(int)
-    return grey[top : max(bottom, top + 2), left : max(right, left + 2)]
+    return np.asarray(grey[top : max(bottom, top + 2), left : max(right, left + 2)])
 
 
-def _enlarged(rows: NDArray[np.float32]) -> Image:
+def _enlarged(rows: Floats) -> Image:
     """Return straightened rows as a picture for zbar, twice as wide, contrast stretched."""
     low, high = np.percentile(rows, (1, 99))
     grey = np.clip((rows - low) * (255.0 / max(1.0, float(high - low))), 0, 255).astype(np.uint8)
     height = max(16, grey.shape[0])
-    return cv2.resize(grey, (grey.shape[1] * 2, height), interpolation=cv2.INTER_CUBIC)
+    return np.asarray(cv2.resize(grey, (grey.shape[1] * 2, height), interpolation=cv2.INTER_CUBIC))
 
 
 def read_any(image: Image) -> list[str]:

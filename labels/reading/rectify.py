@@ -11,11 +11,9 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
-from labels.reading.locate import BarField, Image
-
-Floats = NDArray[np.float32]
+from labels.reading.arrays import Floats, Image
+from labels.reading.locate import BarField
 
 COLUMNS = 384
 ROWS = 32
@@ -92,14 +90,14 @@ def straighten(upright: Floats) -> Floats:
     return current
 
 
-def _displacement_step(upright: Floats) -> NDArray[np.float64]:
+def _displacement_step(upright: Floats) -> Floats:
     """Return the coefficients of the displacement that would make the rows alike, in columns."""
     soft = cv2.GaussianBlur(upright, (5, 5), 1.2)
     gx = cv2.Scharr(soft, cv2.CV_32F, 1, 0, scale=1 / 32).reshape(-1)
     gy = cv2.Scharr(soft, cv2.CV_32F, 0, 1, scale=1 / 32).reshape(-1)
     moving = _SHAPES * gx
-    weight = _INSIDE.copy()
-    result = np.zeros(4)
+    weight: Floats = _INSIDE
+    result: Floats = np.zeros(4)
     for _ in range(2):
         weighted = moving * weight
         normal = (weighted @ moving.T).astype(np.float64)
@@ -153,7 +151,7 @@ def flat_profile(rows: Floats) -> Floats:
         odd = 1.0 / (1.0 + (rest / 1.5) ** 2)
         weight = odd * (agree + _LEAST_WEIGHT) / (1.1 - agree * agree)
         profile = (weight * flat).sum(axis=0, keepdims=True) / weight.sum(axis=0, keepdims=True)
-    return profile[0]
+    return np.asarray(profile[0])
 
 
 def turned_round(strips: Floats) -> Floats:

@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from labels.reading import templates as tp
-from labels.reading.rectify import COLUMNS, NOMINAL_MODULE, Floats
+from labels.reading.arrays import Floats
+from labels.reading.rectify import COLUMNS, NOMINAL_MODULE
 from labels.symbol import CHARACTER_MODULES, LABEL_MODULES
 
 _WIDTHS = 20
@@ -50,14 +51,14 @@ class Geometry:
         score: How well start, characters and stop fit. [nats]
     """
 
-    cubic: NDArray[np.float64]
+    cubic: Floats
     score: float
 
-    def places(self, modules: NDArray[np.float64]) -> NDArray[np.float64]:
+    def places(self, modules: Floats) -> Floats:
         """Return where along the profile these module numbers lie. [samples]"""
         t = (modules - LABEL_MODULES / 2) / (LABEL_MODULES / 2)
         a, b, c, d = self.cubic
-        return a + t * (b + t * (c + t * d))
+        return np.asarray(a + t * (b + t * (c + t * d)))
 
     @property
     def module_samples(self) -> float:
@@ -77,7 +78,7 @@ def fit(correlation: Floats, neutral: float, freedom: float = FREEDOM) -> Floats
     """
     good = np.clip(correlation, 0, 1)
     level = np.float32(1 - neutral**2 + _SOFT)
-    return np.float32(-0.5 * freedom) * np.log((1 + _SOFT - good * good) / level)
+    return np.asarray(np.float32(-0.5 * freedom) * np.log((1 + _SOFT - good * good) / level))
 
 
 def _window_index(samples: int, lead: int) -> NDArray[np.int32]:
@@ -283,8 +284,8 @@ def _step(tail: Floats, width: int, place: int) -> tuple[int, int]:
     return int(widths[turn]), place + shift
 
 
-def cubic_through(modules: NDArray[np.float64], places: NDArray[np.float64],
-           scores: NDArray[np.float64]) -> NDArray[np.float64]:
+def cubic_through(modules: Floats, places: Floats,
+           scores: Floats) -> Floats:
     """Return the cubic of t through the places, those of badly fitting characters counting little.
 
     Args:

@@ -14,15 +14,14 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from labels.reading.arrays import Floats
 from labels.symbol import (
     CHARACTER_MODULES,
     STOP_MODULES,
     STOP_WIDTHS,
-    modules_of_widths,
     module_table,
+    modules_of_widths,
 )
-
-Floats = NDArray[np.float32]
 
 SAMPLES = 2
 FINE = 12
@@ -76,7 +75,7 @@ class Templates:
 
 
 @cache
-def kernel(shape: str, size: float) -> NDArray[np.float64]:
+def kernel(shape: str, size: float) -> Floats:
     """Return the blur's profile across the bars on the fine grid, of sum one."""
     half = int(np.ceil(FINE * size * (3.5 if shape == "gauss" else 1.0))) + 1
     x = np.arange(-half, half + 1) / FINE
@@ -89,10 +88,10 @@ def kernel(shape: str, size: float) -> NDArray[np.float64]:
     # The sensor's own softness, about a third of a module, comes on top of disc and box.
     if shape != "gauss":
         values = np.convolve(values, kernel("gauss", 0.35))
-    return values / values.sum()
+    return np.asarray(values / values.sum())
 
 
-def reflectances(modules: NDArray[np.bool_], blur: Blur, pad: float = 1.0) -> NDArray[np.float64]:
+def reflectances(modules: NDArray[np.bool_], blur: Blur, pad: float = 1.0) -> Floats:
     """Return a row of modules as the camera sees it, light 1 and dark -1, on the fine grid.
 
     Args:
@@ -104,7 +103,7 @@ def reflectances(modules: NDArray[np.bool_], blur: Blur, pad: float = 1.0) -> ND
     return soften(fine, blur, pad)
 
 
-def soften(fine: NDArray[np.float64], blur: Blur, pad: float) -> NDArray[np.float64]:
+def soften(fine: Floats, blur: Blur, pad: float) -> Floats:
     """Return a row of the fine grid with its bars grown and the blur applied."""
     margin = 6 * FINE
     row = np.concatenate([np.full(margin, pad), fine, np.full(margin, pad)])
@@ -115,24 +114,24 @@ def soften(fine: NDArray[np.float64], blur: Blur, pad: float) -> NDArray[np.floa
     return np.convolve(row, kernel(blur.shape, blur.size), mode="same")[margin:-margin]
 
 
-def sample(fine: NDArray[np.float64]) -> NDArray[np.float64]:
+def sample(fine: Floats) -> Floats:
     """Return the fine grid's means over each of `SAMPLES` parts of a module, last axis."""
-    return fine.reshape(*fine.shape[:-1], -1, FINE // SAMPLES).mean(axis=-1)
+    return np.asarray(fine.reshape(*fine.shape[:-1], -1, FINE // SAMPLES).mean(axis=-1))
 
 
-def unit(values: NDArray[np.float64]) -> Floats:
+def unit(values: Floats) -> Floats:
     """Return rows without mean and slope, of length one."""
     centred = values - values.mean(axis=-1, keepdims=True)
     slope = ramp(values.shape[-1])
     centred -= (centred @ slope)[..., None] * slope
-    return (centred / np.linalg.norm(centred, axis=-1, keepdims=True)).astype(np.float32)
+    return np.asarray(centred / np.linalg.norm(centred, axis=-1, keepdims=True), dtype=np.float32)
 
 
 @cache
-def ramp(samples: int) -> NDArray[np.float64]:
+def ramp(samples: int) -> Floats:
     """Return a straight slope of mean zero and length one."""
     slope = np.arange(samples) - (samples - 1) / 2
-    return slope / np.linalg.norm(slope)
+    return np.asarray(slope / np.linalg.norm(slope))
 
 
 @cache

@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from labels.reading import templates as tp
+from labels.reading.arrays import Floats
 from labels.reading.match import VALUES
-from labels.reading.rectify import COLUMNS, Floats
+from labels.reading.rectify import COLUMNS
 from labels.reading.search import ANCHOR_FREEDOM, Geometry, cubic_through, fit
 
 CHARACTER_NEUTRAL = 0.8
@@ -51,7 +51,7 @@ class Weighed:
         return self.start + self.stop + float(self.table.max(axis=1).sum())
 
 
-def _unit_windows(profile: Floats, places: NDArray[np.float64]) -> Floats:
+def _unit_windows(profile: Floats, places: Floats) -> Floats:
     """Return the profile at the places, without mean and slope, of length one; nothing where it lies outside."""
     windows = np.interp(places, _COLUMN, profile)
     slope = tp.ramp(windows.shape[-1])
@@ -86,10 +86,10 @@ _STRETCHES = np.array([-0.6, 0.0, 0.6])
 _MOVES = np.array([(shift, stretch) for shift in _SHIFTS for stretch in _STRETCHES])
 
 
-def _moved(first: float, modules: float, samples: int, lead: float = 0.0) -> NDArray[np.float64]:
+def _moved(first: float, modules: float, samples: int, lead: float = 0.0) -> Floats:
     """Return module numbers of one character's windows under all moves, shape (moves, samples)."""
     inside = (np.arange(samples) + 0.5) / tp.SAMPLES - lead
-    return (first + inside + _MOVES[:, :1] + _MOVES[:, 1:] * (inside - modules / 2) / modules)
+    return np.asarray(first + inside + _MOVES[:, :1] + _MOVES[:, 1:] * (inside - modules / 2) / modules)
 
 
 _MOVED = np.stack([_moved(first, 11, tp.CHARACTER_SAMPLES) for first in _PLACES])

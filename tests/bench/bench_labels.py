@@ -14,6 +14,7 @@ import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
+from multiprocessing import get_context
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
@@ -122,7 +123,8 @@ def jobs(share: float, seed: int) -> list[Job]:
 def run() -> list[Figure]:
     """Draw, read and count."""
     todo = jobs(float(os.environ.get("LABEL_PICTURES", "1")), int(os.environ.get("LABEL_SEED", "0")))
-    with ProcessPoolExecutor(os.cpu_count(), initializer=prepare) as pool:
+    # Forking a process that has used OpenCV's threads may hang, so workers come from a fresh one.
+    with ProcessPoolExecutor(os.cpu_count(), get_context("forkserver"), prepare) as pool:
         outcomes = list(pool.map(outcome, todo, chunksize=8))
     _print_table(outcomes)
     labelled = [one for one in outcomes if one.job.severity]

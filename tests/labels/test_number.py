@@ -78,7 +78,10 @@ def test_parse__refuses_a_kind_that_does_not_exist():
         number.parse(body + number.check_digit(body))
 
 
-@pytest.mark.parametrize("rubbish", [None, 1234567890, b"1234567890", "", "1 4821 0937 6", "a" * 10, "１２３４５６７８９０"])
+@pytest.mark.parametrize(
+    "rubbish",
+    [None, 1234567890, b"1234567890", "", "1 4821 0937 6", "a" * 10, "１２３４５６７８９０"],
+)
 def test_is_label_number__is_false_for_rubbish(rubbish):
     """The yes/no question never raises."""
     assert not number.is_label_number(rubbish)

@@ -10,9 +10,9 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[2] / "bench"))
 
-import label_pictures  # noqa: E402
+import label_pictures
 
-from labels.reading import Reader  # noqa: E402
+from labels.reading import Reader
 
 
 @pytest.fixture(scope="session")

@@ -379,7 +379,9 @@ class Desk:
 
     def open_history(self, component_id: str, record_id: str | None = None) -> None:
         """Show a part's history, a record of it opened if one is named."""
-        self._go(HistoryPresenter(self, part_of(self.helpers, component_id), record_id))
+        history = HistoryPresenter(self, part_of(self.helpers, component_id), record_id)
+        self._trail = [before for before in self._trail if not isinstance(before, (HistoryPresenter, CorrectPage))]
+        self._go(history)
 
     def saved(self, saved: Saved) -> None:
         """Show what was saved; the way back leads past the form."""

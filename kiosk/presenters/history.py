@@ -34,10 +34,12 @@ class HistoryPresenter(ScreenPresenter):
     def build(self, frame: FrameState) -> HistoryState:
         """Return the list, or the record that is opened."""
         helpers, units = self.helpers, self.desk.session.units
+        corrections = helpers.records.corrections([record.id for record in self._records])
         shown = counted(len(self._records), "record")
         return HistoryState(
             frame=frame, title=self._title(), place=self._part.place, scope=self._scope, jobs=self._jobs(),
-            rows=tuple(record_row(helpers, record, units, helpers.clock()) for record in self._records),
+            rows=tuple(record_row(helpers, record, units, helpers.clock(), corrections.get(record.id))
+                       for record in self._records),
             opened=None if self._opened is None else record_detail(helpers, self._opened, units),
             has_more=self._has_more, count_text=f"{shown} shown, more below" if self._has_more else shown,
             exported=self._exported, can_correct=is_lead(self.desk.session),

@@ -10,16 +10,29 @@ from kiosk.errors import KioskError
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import DetailLine, ReadingDetail, RecordDetail
 from kiosk.presenters.quantities import show_limits, show_quantity
-from kiosk.presenters.rows import job_title, person_name
+from kiosk.presenters.rows import correction_word, job_title, person_name
 from kiosk.presenters.words import clock_text, counted, hours_text, side_text, verdict_mark
 
 
 def record_detail(helpers: Helpers, record: ServiceRecord, units: str) -> RecordDetail:
     """Return everything that a record says."""
-    lines = (*_head(helpers, record), *_work(record), *_advice(record), *_cautions(helpers, record),
-             *_details(record.details))
+    lines = (*_corrections(helpers, record), *_head(helpers, record), *_work(record), *_advice(record),
+             *_cautions(helpers, record), *_details(record.details))
     return RecordDetail(record.id, job_title(helpers, record), lines,
                         tuple(_reading(helpers, record, reading, units) for reading in record.readings))
+
+
+def _corrections(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]:
+    """Return that the record was corrected or annulled, or took another's place; by whom, when and why."""
+    zone, records = helpers.settings.zone, helpers.records
+    lines = []
+    for correction, title in ((records.corrections([record.id]).get(record.id), ""),
+                              (records.correction_that_made(record.id), "Took the place of another record")):
+        if correction is not None:
+            who = person_name(helpers, correction.person_id)
+            lines.append(DetailLine(title or correction_word(correction).capitalize(),
+                                    f"{correction.reason} ({who}, {clock_text(correction.at, zone)})"))
+    return tuple(lines)
 
 
 def _head(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]:

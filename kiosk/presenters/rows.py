@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from kiosk.entities import DueItem, Finding, Reading, ServiceRecord
+from kiosk.entities import Correction, DueItem, Finding, Reading, ServiceRecord
 from kiosk.errors import KioskError
 from kiosk.presenters.due_list import due_mark, due_text
 from kiosk.presenters.helpers import Helpers
@@ -34,13 +34,20 @@ def due_row(helpers: Helpers, item: DueItem, place: str, today: date) -> DueRow:
     )
 
 
-def record_row(helpers: Helpers, record: ServiceRecord, units: str, now: datetime) -> RecordRow:
-    """Return a service record in one line."""
+def record_row(helpers: Helpers, record: ServiceRecord, units: str, now: datetime,
+               correction: Correction | None = None) -> RecordRow:
+    """Return a service record in one line; one that holds no more says so first."""
+    said = "" if correction is None else f"{correction_word(correction)}: {correction.reason} · "
     return RecordRow(
         record_id=record.id, when=when_text(record.at, now, helpers.settings.zone), job=job_title(helpers, record),
         person=person_name(helpers, record.person_id), hours=hours_text(record.hours),
-        summary=record_summary(record, units), mark=verdict_mark(record.verdict) if record.verdict else FINE,
+        summary=said + record_summary(record, units), mark=verdict_mark(record.verdict) if record.verdict else FINE,
     )
+
+
+def correction_word(correction: Correction) -> str:
+    """Return what became of a record."""
+    return "annulled" if correction.replacement_id is None else "corrected"
 
 
 def job_title(helpers: Helpers, record: ServiceRecord) -> str:

@@ -225,7 +225,8 @@ def _dress(axes: Axes, title: str, across: str, up: str) -> None:
     if axes.get_legend_handles_labels()[0]:
         figure = axes.get_figure(root=True)
         assert figure is not None
-        figure.legend(fontsize=7, loc="outside lower center", frameon=False, ncols=7)
+        columns = 7 if figure.get_figwidth() > 6 else 2
+        figure.legend(fontsize=7, loc="outside lower center", frameon=False, ncols=columns)
 
 
 def _thousands(value: float, _place: object) -> str:

@@ -64,6 +64,7 @@ class LetterBoard(BoxLayout):
     def ask(self, prompt: str, text: str, done: Callable[[str], None]) -> None:
         """Ask for a text, beginning with `text`; `done(text)` is called once, or never if it is left."""
         self.prompt, self.text, self.done = prompt, text, done
+        self.ids["keys"].figures = False
         self.is_open = True
 
     def press(self, key: str) -> None:
@@ -74,7 +75,7 @@ class LetterBoard(BoxLayout):
         elif key == "cancel":
             self.is_open = False
         elif key in ("letters", "figures"):
-            self.ids.keys.figures = key == "figures"
+            self.ids["keys"].figures = key == "figures"  # `ids.keys` is a method of dict
         elif key == "back":
             self.text = self.text[:-1]
         elif len(self.text) < LONGEST_TEXT:

@@ -107,7 +107,7 @@ class KioskApp:
     def tick(self) -> None:
         """A second went by; the first one after the window is there loads what the first forecast needs."""
         if self._numerics is None:
-            self._numerics = threading.Thread(target=_load_numerics, name="numerics", daemon=True)
+            self._numerics = threading.Thread(target=_load_what_is_slow, name="numerics", daemon=True)
             self._numerics.start()
         self.desk.tick()
         if self._backup_trouble and not self.desk.current.is_asking:
@@ -184,8 +184,11 @@ def _make_shell(app: KioskApp, shop: Shop) -> KioskShell:
     )
 
 
-def _load_numerics() -> None:
-    """Load scipy's special functions on a worker: half a second that the first part's page would wait for."""
+def _load_what_is_slow() -> None:
+    """Load scipy's special functions and the label reader on a worker: the first part's page, or the first label read
+    back, would wait half a second for each.
+    """
+    import labels.reading  # noqa: F401
     from kiosk.calc.line_fit import student_quantile
 
     student_quantile(0.95, 3)

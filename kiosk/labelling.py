@@ -20,7 +20,6 @@ from labels.errors import LabelError
 from labels.layout import LabelStock, lay_out
 from labels.number import IssuedNumbers, Kind, issue
 from labels.pdf import picture_of, write_labels, write_pages
-from labels.reading import Reader
 from labels.sheet import sheets
 
 _KIND_DIGIT = dict(zip(LabelKind, Kind, strict=True))
@@ -125,6 +124,8 @@ class LabelPress:
             picture = picture_of(label.pdf, dots_per_inch=READ_BACK_DPI)
         except LabelError:
             return None
+        from labels.reading import Reader  # half a second to import, and needed only here
+
         return Reader(None).read(picture).number
 
     # --- the printer ---

@@ -34,6 +34,8 @@ How = Literal["plain", "deskewed", "averaged", "matched"]
 _PLAIN_MARGIN = 0.2
 # The part is searched as it is only when that costs little; deskewed it is smaller and reads better anyway.
 _PLAIN_PIXELS = 250_000
+# A label whole enough for zbar is among the first of the boxes.
+_DECODED_FIELDS = 3
 # Larger frames are not searched as a whole by zbar: it would take longer than a mechanic waits.
 _WHOLE_FRAME_PIXELS = 6_000_000
 
@@ -141,6 +143,8 @@ class Look:
             return Reading(number, "plain", corners=field.corners())
         crop = rectify(self.grey, field)
         self.crops.append(crop)
+        if len(self.crops) > _DECODED_FIELDS:
+            return None
         number = self._accepted(label_numbers(_enlarged(crop.rows)))
         if number:
             return Reading(number, "deskewed", corners=field.corners())

@@ -1,6 +1,6 @@
 """Where the eight characters of a label lie along a profile.
 
-Every character is compared with the profile at every place and twenty widths; start, five pairs, check and stop are
+Every character is compared with the profile at every place and sixteen widths; start, five pairs, check and stop are
 then joined by dynamic programming, with a small price on changes of width. Windows without contrast and characters
 outside the crop are neutral, not wrong: that is what reads torn labels. A cubic of the module number through the
 places holds tilt and curvature.
@@ -18,13 +18,13 @@ from labels.reading.arrays import Floats
 from labels.reading.rectify import COLUMNS, NOMINAL_MODULE
 from labels.symbol import CHARACTER_MODULES, LABEL_MODULES
 
-_WIDTHS = 20
-_WIDTH_STEP = 1.06
-MODULE_SAMPLES = NOMINAL_MODULE * _WIDTH_STEP ** (np.arange(_WIDTHS) - 10.0)
+_WIDTHS = 16
+_WIDTH_STEP = 1.075
+MODULE_SAMPLES = NOMINAL_MODULE * _WIDTH_STEP ** (np.arange(_WIDTHS) - 7.0)
 _BEYOND = 140
 _PLACES = COLUMNS + 2 * _BEYOND
 _UPSAMPLE = 4
-_WIDTH_PRICE = 0.35
+_WIDTH_PRICE = 0.5
 _TURNS = 3
 CHARACTERS_IN_LABEL = 8
 # Degrees of freedom of a character's 22 samples: its eleven modules.

@@ -54,7 +54,7 @@ SEARCH_BLURS = (Blur("gauss", 0.4), Blur("gauss", 0.8), Blur("disc", 1.8), Blur(
 FINAL_BLURS = SEARCH_BLURS + tuple(
     Blur(shape, size, growth)
     for growth in (-0.3, 0.0, 0.25, 0.5)
-    for shape, size in (("gauss", 0.3), ("gauss", 0.55), ("gauss", 0.8), ("gauss", 1.1), ("disc", 1.2),
+    for shape, size in (("gauss", 0.15), ("gauss", 0.3), ("gauss", 0.55), ("gauss", 0.8), ("gauss", 1.1), ("disc", 1.2),
                         ("disc", 1.6), ("disc", 2.0), ("box", 2.0), ("box", 2.8), ("box", 3.6))
 )
 

@@ -1,7 +1,7 @@
 """Finding fields of parallel bars in a picture, at any angle.
 
 The structure tensor of the grey values is averaged over cells of eight by eight picture elements. A cell inside a bar
-field points across the bars, and so do its neighbours, whatever the contrast: cells count as unit vectors. For twelve
+field points across the bars, and so do its neighbours, whatever the contrast: cells count as unit vectors. For nine
 directions, cells that agree with the direction are joined to patches, and each patch becomes a turned box with a
 score. Texture and print give boxes too; the search for a symbol inside a box tells them apart.
 """
@@ -16,7 +16,7 @@ import numpy as np
 from labels.reading.arrays import Floats, Image
 
 CELL_PX = 8
-_DIRECTIONS = 12
+_DIRECTIONS = 9
 # The picture is searched at this size and at half of it, so that a near label's bars are not wider than a cell.
 _LONG_SIDE_PX = 1280
 _LEAST_SIDE_CELLS = 4

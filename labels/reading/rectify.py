@@ -46,8 +46,8 @@ class Crop:
 def cut(grey: Image, field: BarField) -> Floats:
     """Return the box with its bars upright, float32, shape (32, 384)."""
     length, height = field.length * REACH, field.height * _HEIGHT_USED
-    columns = int(np.clip(round(length), 200, 1200))
-    rows = int(np.clip(round(height * columns / length), 16, 400))
+    columns = int(np.clip(round(length), 200, 800))
+    rows = int(np.clip(round(height * columns / length), 16, 256))
     step = length / columns
     c, s = np.cos(field.angle) * step, np.sin(field.angle) * step
     down = height / rows

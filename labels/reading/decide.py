@@ -46,7 +46,7 @@ from labels.reading.search import Geometry, find_geometries, score_profile
 from labels.reading.weigh import Weighed, improve, weigh
 
 _GEOMETRIES = 3
-_ROUGH = 8
+_ROUGH = 6
 _IMPROVED = 3
 # A rough look that promises less has never been improved to an accepted number. [nats]
 _LEAST_PROMISE = 17.0

@@ -23,7 +23,7 @@ _LEAST_SIDE_CELLS = 4
 # Patches smaller than this are specks; only the largest few of a direction are looked at.
 _LEAST_CELLS = 8
 _MOST_PATCHES = 8
-_MOST_FIELDS = 6
+_MOST_FIELDS = 5
 # A larger patch is no more likely to be a label; texture makes the largest.
 _CELLS_ENOUGH = 150
 

@@ -26,8 +26,10 @@ from label_pictures import KINDS, NEGATIVES, SEVERITIES, SINGLE_KINDS, Picture, 
 
 from labels.number import Kind, compose
 from labels.reading import Reader
+from labels.reading.decide import blank_places, texture_candidates
 from labels.reading.decode import code128_texts
 from labels.reading.match import IssuedIndex
+from labels.reading.reader import Look
 
 BENCH = "labels"
 ISSUED = 20_000
@@ -50,12 +52,16 @@ class Job:
 
 @dataclass
 class Outcome:
-    """What became of one picture: the number in it, and per reader what it read and in what time. [ms]"""
+    """What became of one picture: the number in it, and per reader what it read and in what time. [ms]
+
+    Of a picture without a label also the candidates that texture gave: anchor, blank places, evidence.
+    """
 
     job: Job
     number: str | None
     read: dict[str, list[str]] = field(default_factory=dict)
     took_ms: dict[str, float] = field(default_factory=dict)
+    texture: list[tuple[float, int, float]] = field(default_factory=list)
 
     def is_right(self, reader: str) -> bool:
         return self.number is not None and self.number in self.read[reader]
@@ -66,6 +72,7 @@ class Outcome:
 
 
 _issued: list[str] = []
+_ours: list[Reader] = []
 _readers: dict[str, Callable[[np.ndarray], list[str]]] = {}
 
 
@@ -87,8 +94,9 @@ def prepare() -> None:
     # zbar writes its assertions to stderr.
     os.dup2(os.open(os.devnull, os.O_WRONLY), 2)
     _issued[:] = issued_numbers(ISSUED)
+    _ours[:] = [Reader(_issued)]
     _readers.update({"pyzbar": code128_texts, "zxing-cpp": _zxing, OURS_FREE: _number_of(Reader()),
-                     OURS: _number_of(Reader(_issued))})
+                     OURS: _number_of(_ours[0])})
 
 
 def _picture(job: Job) -> Picture:
@@ -102,6 +110,15 @@ def outcome(job: Job) -> Outcome:
     """Draw one picture and let everyone read it; negatives are for ours with the issued set alone."""
     picture = _picture(job)
     result = Outcome(job, picture.number if job.severity else None)
+    if job.kind == "no label":
+        look = Look(_ours[0], picture.image)
+        start = time.process_time()
+        number = look.reading().number
+        result.took_ms[OURS] = (time.process_time() - start) * 1000.0
+        result.read[OURS] = [number] if number else []
+        result.texture = [(max(one.start, one.stop), blank_places(one.table), one.match.evidence)
+                          for one in look.candidates]
+        return result
     for name in READERS if job.severity else (OURS,):
         start = time.process_time()
         result.read[name] = _readers[name](picture.image)
@@ -128,7 +145,7 @@ def run() -> list[Figure]:
         outcomes = list(pool.map(outcome, todo, chunksize=8))
     _print_table(outcomes)
     labelled = [one for one in outcomes if one.job.severity]
-    return [*_rates(labelled), *_wrong(outcomes), *_times(outcomes), *_cost_of_issued()]
+    return [*_rates(labelled), *_wrong(outcomes), *_times(outcomes), *_calibration(outcomes), *_cost_of_issued()]
 
 
 def _rate(outcomes: list[Outcome], reader: str) -> float:
@@ -176,6 +193,19 @@ def _times(outcomes: list[Outcome]) -> Iterator[Figure]:
         group = [one for one in outcomes if one.job.kind == sort]
         yield Figure(BENCH, f"time median {sort}", middle(group, OURS), "ms", cases=len(group))
         yield Figure(BENCH, f"time p95 {sort}", late(group, OURS), "ms", cases=len(group))
+
+
+def _calibration(outcomes: list[Outcome]) -> Iterator[Figure]:
+    """Count the candidates of texture by anchor and blank places, on which the rule of acceptance rests."""
+    frames = [one for one in outcomes if one.job.kind == "no label"]
+    found = [candidate for one in frames for candidate in one.texture]
+    for blank in range(3):
+        for anchor in (8, 10, 12, 14, 16, 18, 20):
+            count = sum(one >= anchor and min(places, 2) == blank for one, places, _ in found)
+            yield beside(BENCH, f"texture candidates, anchor {anchor}, blank {blank}", count / len(frames),
+                         "a frame", "allowed for", texture_candidates(anchor, blank), len(frames))
+    greatest = max((evidence for _, _, evidence in found), default=float("-inf"))
+    yield Figure(BENCH, "greatest evidence of texture", greatest, "nats", cases=len(found))
 
 
 def _cost_of_issued() -> Iterator[Figure]:

@@ -19,11 +19,12 @@ is spread over more than a dozen values). Candidates a frame with an anchor of a
     one blank       0.057  0.049  0.037  0.019  0.007  0.004  0.001
     two or more     0.003  0.002  0.001  0.001  0.001  0      0
 
-The exponentials below lie above these; they were set on 600 other frames, which gave up to half as many again. The three classes share the budget as told there. A complete label has nearly
-all the likelihood anyway and must have it; with 20,000 issued numbers and a weak anchor the model then gives about
-1.5 in a million frames, with 10,000 less than one. The greatest evidence among the 990 candidates was -5.9: a threshold of -5 for all alike would be
-near it. `tests/bench/run labels` counts all this again beside what is allowed for, and wrong reads on frames without
-a label, with other symbols and with labels never issued.
+The exponentials below lie above these; they were set on 600 other frames, which gave up to half as many again. The
+three classes share the budget as told there. A complete label has nearly all the likelihood anyway and must have it;
+with 20,000 issued numbers and a weak anchor the model then gives about 1.5 in a million frames, with 10,000 less than
+one. The greatest evidence among the 990 candidates was -5.9: a threshold of -5 for all alike would be near it.
+`tests/bench/run labels` counts all this again beside what is allowed for, and wrong reads on frames without a label,
+with other symbols and with labels never issued.
 
 What the model does not cover: a torn label that was never issued but agrees with an issued one in what is left of it.
 With three legible pairs that happens by chance for 2 % of such labels at 20,000 issued numbers, with four for 0.02 %.

@@ -200,7 +200,7 @@ def _make_reader(shop: Shop) -> Decoder:
 
     started = time.monotonic()
     with shop.records.in_worker():
-        reader = Reader(shop.records.issued_numbers())
+        reader = Reader(shop.records.issued_numbers() or None)
     _log.info("label reader ready after %.1f s", time.monotonic() - started)
     return reader
 

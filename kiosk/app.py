@@ -8,9 +8,8 @@ from __future__ import annotations
 import logging
 import tempfile
 import threading
-import time
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -195,14 +194,14 @@ def _load_what_is_slow() -> None:
 
 
 def _make_reader(shop: Shop) -> Decoder:
-    """Make the reader on the camera's own thread; it matches damaged labels against the numbers issued so far."""
-    from labels.reading import Reader
+    """Make the reader on the camera's own thread, with look-ups of its own to the records."""
+    from kiosk.scan.yard_reader import YardReader
 
-    started = time.monotonic()
-    with shop.records.in_worker():
-        reader = Reader(shop.records.issued_numbers() or None)
-    _log.info("label reader ready after %.1f s", time.monotonic() - started)
-    return reader
+    def issued_numbers() -> Sequence[str]:
+        with shop.records.in_worker():
+            return shop.records.issued_numbers()
+
+    return YardReader(issued_numbers)
 
 
 def _print_grade(frame: Frame, number: str) -> float | None:

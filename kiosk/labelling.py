@@ -69,18 +69,23 @@ class LabelPress:
         Raises:
             LabelRefused: the kiosk's numbers are used up.
         """
-        numbers: list[str] = []
+        return [self.issue_for(kind, None) for _ in range(count)]
+
+    def issue_for(self, kind: LabelKind, subject_id: str | None) -> str:
+        """Issue one number for what it belongs to from the start, None for nothing yet. Nothing is printed.
+
+        Raises:
+            LabelRefused: the kiosk's numbers are used up.
+        """
         try:
-            for _ in range(count):
-                number, serial = issue(_KIND_DIGIT[kind], self._kiosk, self._records.next_serial(), self._known())
-                now = self._clock()
-                self._records.append(
-                    Event(self._new_id(), now, None, LabelIssued(Label(number.digits, kind, None, now), serial)))
-                self._known().add(number)
-                numbers.append(number.digits)
+            number, serial = issue(_KIND_DIGIT[kind], self._kiosk, self._records.next_serial(), self._known())
         except LabelError as error:
             raise LabelRefused(error.operator_message, error.details) from error
-        return numbers
+        now = self._clock()
+        label = Label(number.digits, kind, subject_id, now)
+        self._records.append(Event(self._new_id(), now, None, LabelIssued(label, serial)))
+        self._known().add(number)
+        return number.digits
 
     def print_sheets(self, labels: Sequence[tuple[str, Sequence[str]]], paper: str) -> Path:
         """Write labels to one PDF of sheets with cut marks, for a laser printer.

@@ -1,4 +1,4 @@
-"""Shared by all tests: the demo yard with two months of history, built once; nothing here opens a window or a network."""
+"""Shared by all tests: the demo yard with two months of history, built once. Nothing opens a window or a network."""
 
 from __future__ import annotations
 

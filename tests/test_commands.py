@@ -172,3 +172,15 @@ def test_life_tells_failed_and_running_parts(call) -> None:
     assert study["groups"][0]["running"] > 0
     code, _, err = call("life", "flux-capacitor")
     assert code == 1 and "no kind of part" in err
+
+
+def test_command_card_is_issued_once_and_printed(call) -> None:
+    """The first call issues a number for each command, the next prints the same; a dry run issues none."""
+    from kiosk.presenters.command_card import COMMANDS as CARD
+
+    tried = json.loads(call("label", "--command-cards", "--dry-run", "--json")[1])
+    assert len(tried) == len(CARD) and not any(label["number"] or label["file"] for label in tried)
+    first = json.loads(call("label", "--command-cards", "--json")[1])
+    again = json.loads(call("label", "--command-cards", "--json")[1])
+    assert len(first) == len(CARD) and all(Path(label["file"]).is_file() for label in first)
+    assert [label["number"] for label in again] == [label["number"] for label in first]

@@ -11,6 +11,7 @@ from pathlib import Path
 from kiosk.commands.common import find_component, find_unit, print_json
 from kiosk.entities import Component, LabelKind, PrintState
 from kiosk.errors import NotAllowed, NotFound
+from kiosk.presenters.command_card import COMMANDS
 from kiosk.print_queue import PrintQueue, print_sentence
 from kiosk.shop import Shop
 from labels.number import parse
@@ -24,7 +25,11 @@ _UNDER_WAY = (PrintState.QUEUED, PrintState.SENDING, PrintState.SENT)
 
 @dataclass(frozen=True)
 class PrintedLabel:
-    """A label and where it went: `file` is its page, '' in a dry run; `state` what the printer says, '' without one."""
+    """A label and where it went.
+
+    `number` is '' for one that a dry run did not issue, `file` its page, '' in a dry run, `state` what the printer
+    says, '' without one.
+    """
 
     number: str
     lines: list[str]
@@ -62,7 +67,7 @@ def tell(options: argparse.Namespace, labels: Sequence[PrintedLabel]) -> int:
         print_json(labels)
         return 0
     for label in labels:
-        print(f"{label.number}  {' / '.join(filter(None, label.lines))}  {label.file or 'not printed'}")
+        print(f"{label.number or 'not issued'}  {' / '.join(filter(None, label.lines))}  {label.file or 'not printed'}")
         if label.state:
             print(f"            {label.state}")
     return 0
@@ -106,7 +111,7 @@ def _wanted(shop: Shop, options: argparse.Namespace) -> Iterator[tuple[str, list
         for person in shop.records.people():
             yield person.badge, [person.name, str(person.role)]
     if options.command_cards:
-        yield from _command_cards(shop)
+        yield from _command_cards(shop, options.dry_run)
 
 
 def of_component(shop: Shop, component: Component) -> tuple[str, list[str]]:
@@ -126,12 +131,12 @@ def _listed(path: Path | None) -> list[str]:
     return [line.strip() for line in lines if line.strip() and not line.startswith("#")]
 
 
-def _command_cards(shop: Shop) -> Iterator[tuple[str, list[str]]]:
-    cards = shop.records.labels_of_kind(LabelKind.COMMAND)
-    if not cards:
-        raise NotFound("This yard has no command cards on record.")
-    for card in cards:
-        yield card.number, ["Command card", card.subject_id or ""]
+def _command_cards(shop: Shop, dry_run: bool) -> Iterator[tuple[str, list[str]]]:
+    """Yield every command's label; a command that has none yet is given one, in a dry run none ('')."""
+    numbers = {card.subject_id: card.number for card in shop.records.labels_of_kind(LabelKind.COMMAND)}
+    for key, words in COMMANDS.items():
+        number = numbers.get(key) or ("" if dry_run else shop.press.issue_for(LabelKind.COMMAND, key))
+        yield number, [words, "command card"]
 
 
 def _blank(shop: Shop, options: argparse.Namespace) -> Iterator[tuple[str, list[str]]]:

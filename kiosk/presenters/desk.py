@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 from kiosk.entities import JobType, Label, LabelKind, Person, Scan, ScanSource
 from kiosk.errors import KioskError, NotAllowed, NotFound
-from kiosk.presenters import scans
+from kiosk.presenters import command_card, scans
 from kiosk.presenters.base import Handler, ScreenPresenter
 from kiosk.presenters.cautions import CautionsPresenter, is_cleared
 from kiosk.presenters.clock_doubt import ClockDoubt
@@ -141,9 +141,25 @@ class Desk:
         if label.kind is LabelKind.BADGE:
             self._sign_in(label)
         elif label.kind is LabelKind.COMMAND:
-            raise NotAllowed("This is a command card. Scan a part, a unit or your badge.")
+            scans.refuse_retired(self.helpers, label)
+            self._obey(label.subject_id or "")
         else:
             self._open_label(label, source)
+
+    def _obey(self, command: str) -> None:
+        """Do what a label of the command card says, on the screen that is shown."""
+        if command == command_card.SAVE:
+            command_card.save(self.current)
+        elif command == command_card.NEXT:
+            command_card.next_field(self.current)
+        elif command == command_card.BACK:
+            self._unless_unsaved(self.back)
+        elif command == command_card.DONE:
+            self._unless_unsaved(self.home)
+        elif command in command_card.KEYS:
+            self.typed(command_card.KEYS[command])
+        else:
+            raise NotAllowed("This kiosk does not know what this command label says. Print a new command card.")
 
     def _open_label(self, label: Label, source: ScanSource) -> None:
         subject = label.subject_id or ""

@@ -51,6 +51,7 @@ from kiosk.events import (
     UnitHeld,
     UnitReleased,
 )
+from kiosk.presenters.command_card import COMMANDS
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.ports import Failed, HistoryRequest, IssuedLabel, PinAnswer, PrintProgress
@@ -598,7 +599,7 @@ def make_records() -> FakeRecords:
               Label(badge, LabelKind.BADGE, "ana", MORNING), Label(lead_badge, LabelKind.BADGE, "bo", MORNING),
               _label(LabelKind.POSITION, Kind.POSITION, 30, "p-bearing"),
               _label(LabelKind.POSITION, Kind.POSITION, 31, "p-empty"),
-              _label(LabelKind.COMMAND, Kind.COMMAND_CARD, 40, "next"))
+              *(_label(LabelKind.COMMAND, Kind.COMMAND_CARD, 40 + place, key) for place, key in enumerate(COMMANDS)))
     records.labels |= {label.number: label for label in others}
     return records
 

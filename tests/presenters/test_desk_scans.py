@@ -110,13 +110,6 @@ def test_foreign_text_is_refused_with_what_was_read(yard):
     assert "'https://example.org/part/77' is no label of this yard" in yard.message.text
 
 
-def test_command_card_is_refused_for_now(yard):
-    """A command card opens nothing."""
-    card = next(label.number for label in yard.records.labels.values() if label.kind is LabelKind.COMMAND)
-    yard.scan(card)
-    assert "command card" in yard.message.text
-
-
 def retire(yard):
     """Replace the bearing behind the presenters' back and return the old label."""
     old = yard.records.components["c-bearing"]

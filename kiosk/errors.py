@@ -119,5 +119,9 @@ class DeviceError(KioskError):
     """Root of what goes wrong with a device."""
 
 
+class ScannerLost(DeviceError):
+    """The hand scanner is missing, was pulled out or is held by another program."""
+
+
 class CameraLost(DeviceError):
     """The camera is missing or was pulled out."""

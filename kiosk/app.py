@@ -24,6 +24,7 @@ from kiosk.presenters.helpers import Helpers
 from kiosk.print_worker import PrintWorker
 from kiosk.records.ids import new_id
 from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, CameraRead, Decoder, Frame
+from kiosk.scan.held_scanner import HeldScanner, ScannerEvent, ScannerGone, ScannerRead
 from kiosk.scan.wedge import Outcome, Scanned, Wedge
 from kiosk.shop import Shop, floor_settings, utc_now
 
@@ -59,6 +60,7 @@ class KioskApp:
         self._wedge = Wedge()
         self._camera = (Camera(config.camera, lambda: _make_reader(shop), grade_of=_print_grade) if config.camera
                         else None)
+        self._scanner = HeldScanner(config.scanner) if config.scanner else None
         self._printer = PrintWorker(shop.records, shop.press.queue) if shop.press.queue else None
         self._backups = BackupWorker(shop.keeper, self._backup_trouble.append)
         self._numerics: threading.Thread | None = None
@@ -67,6 +69,8 @@ class KioskApp:
         """Open the window and stay until it is closed."""
         if self._camera:
             self._camera.start()
+        if self._scanner:
+            self._scanner.start()
         if self._printer:
             self._printer.start()
         if not self.shop.trouble:
@@ -78,6 +82,8 @@ class KioskApp:
             self._backups.stop()
             if self._printer:
                 self._printer.stop()
+            if self._scanner:
+                self._scanner.stop()
             if self._camera:
                 self._camera.stop()
 
@@ -102,6 +108,8 @@ class KioskApp:
         self._take(self._wedge.poll(at))
         if self._camera:
             self._poll_camera(self._camera)
+        for event in self._scanner.take_events() if self._scanner else ():
+            self._scanner_event(event)
 
     def tick(self) -> None:
         """A second went by; the first one after the window is there loads what the first forecast needs."""
@@ -149,9 +157,15 @@ class KioskApp:
                                 event.grade))
         elif isinstance(event, CameraGone):
             self.shell.clear_preview()
-            self.desk.camera_changed(event.message)
+            self.desk.device_changed("camera", event.message)
         elif isinstance(event, CameraBack):
-            self.desk.camera_changed("")
+            self.desk.device_changed("camera", "")
+
+    def _scanner_event(self, event: ScannerEvent) -> None:
+        if isinstance(event, ScannerRead):
+            self.desk.scan(Scan(event.text, ScanSource.SCANNER, utc_now()))
+        else:
+            self.desk.device_changed("scanner", event.message if isinstance(event, ScannerGone) else "")
 
     def _run_slow(self, work: Callable[[], Any], done: Callable[[Any], None], failed: Callable[[Exception], None],
                   text: str = "") -> None:

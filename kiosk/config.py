@@ -33,6 +33,8 @@ class Config:
         time_zone: IANA name; shifts and dates are local.
         shift_starts: Local times at which shifts begin, 'HH:MM'. `shift_names`: their names, as many.
         units: 'in' or 'mm', for people whose badge says nothing else.
+        scanner: '' for one that types as a keyboard; the name or 'vendor:product' of a USB scanner that the kiosk holds
+            for itself.
         camera: '' for none, a device number ('0'), a video file or a stream URL.
         width, height: Window size. [px] `ppi`: the panel's pixels per inch; touch targets are laid out by it.
         full_screen: Borderless over the whole screen, without a mouse cursor.
@@ -57,6 +59,7 @@ class Config:
     backup_every_hours: float = 12.0
     backup_second: str = ""
     units: str = "in"
+    scanner: str = ""
     camera: str = ""
     width: int = 1280
     height: int = 800

@@ -7,7 +7,7 @@ screen that is shown. No action raises an error of ours: what is refused comes b
 Every presenter: answer(key: str) for the buttons of a message · back() · home() · sign_out() · open_label_pad() ·
     label_key(key: str) · close_label_pad() · pin_key(key: str) · close_pin_pad()
 Desk (any screen): start() · scan(scan: Scan) -> bool · foreign_text(text: str, source: ScanSource) · tick() ·
-    typed(key: str) · camera_changed(message: str) · touched() · home() · back() · sign_out() ·
+    typed(key: str) · device_changed(device: str, message: str) · touched() · home() · back() · sign_out() ·
     refuse(error: KioskError)
 
 screen (state) → presenter → actions:

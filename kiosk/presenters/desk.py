@@ -55,7 +55,7 @@ class Desk:
         self.drafts = Drafts(helpers.draft_store)
         self._sightings = Sightings(helpers)
         self._show = show
-        self.camera_message = ""
+        self._device_messages: dict[str, str] = {}
         self._pad: str | None = None
         self._gate: PinGate | None = None
         self._trail: list[ScreenPresenter] = [IdlePresenter(self)]
@@ -111,9 +111,14 @@ class Desk:
             self.open_label_pad()
         self.label_key(key)
 
-    def camera_changed(self, message: str) -> None:
-        """Say that the camera is gone and why, or with '' that it is back."""
-        self.camera_message = message
+    @property
+    def device_message(self) -> str:
+        """Why a device that reads labels does not work, '' while all do."""
+        return next((message for message in self._device_messages.values() if message), "")
+
+    def device_changed(self, device: str, message: str) -> None:
+        """Say that a device ('camera', 'scanner') is gone and why, or with '' that it is back."""
+        self._device_messages[device] = message
         if isinstance(self.current, IdlePresenter):
             self.current.refresh()
         elif message and not self.current.is_asking:

@@ -25,8 +25,8 @@ class Navigation(Protocol):
     @property
     def drafts(self) -> Drafts: ...
     @property
-    def camera_message(self) -> str:
-        """Why the camera gives no picture, '' while it does or there is none."""
+    def device_message(self) -> str:
+        """Why a device that reads labels does not work, '' while all do."""
         ...
 
     @property

@@ -296,9 +296,9 @@ def test_keys_from_a_real_keyboard_go_to_the_hour_meter(yard):
 
 def test_lost_camera_says_so_on_the_idle_screen_and_comes_back(yard):
     """The hint line tells what is wrong until the camera is back."""
-    yard.desk.camera_changed("The camera was pulled out. Plug it in; it comes back by itself.")
+    yard.desk.device_changed("camera", "The camera was pulled out. Plug it in; it comes back by itself.")
     assert yard.state.hint.startswith("The camera was pulled out")
-    yard.desk.camera_changed("")
+    yard.desk.device_changed("camera", "")
     assert "scanner or the camera" in yard.state.hint
 
 
@@ -306,7 +306,7 @@ def test_lost_camera_does_not_wipe_a_question(yard):
     """A question keeps waiting for its answer."""
     yard.scan(yard.label_of("c-bearing"))
     yard.scan(yard.label_of("c-chain"), ScanSource.CAMERA, how="matched")
-    yard.desk.camera_changed("The camera was pulled out.")
+    yard.desk.device_changed("camera", "The camera was pulled out.")
     assert yard.message.kind == "question"
 
 

@@ -369,6 +369,39 @@ class Finding:
     severity: Severity = Severity.NOT_SAID
 
 
+class PhotoOf(StrEnum):
+    """What a photo shows: the work of a record, or what is wrong."""
+
+    RECORD = "record"
+    FINDING = "finding"
+
+
+@dataclass(frozen=True)
+class Photo:
+    """A picture kept beside the records, named by its content.
+
+    Args:
+        sha256: Hex SHA-256 of the file's bytes; also the file's name.
+        width_px, height_px: Size of the picture. [px] `size_bytes`: of the file. [B]
+    """
+
+    sha256: str
+    width_px: int
+    height_px: int
+    size_bytes: int
+
+
+@dataclass(frozen=True)
+class KeptPhoto:
+    """A photo with what it belongs to, and who took it when. `subject_id`: the record's or finding's."""
+
+    photo: Photo
+    of: PhotoOf
+    subject_id: str
+    at: datetime
+    person_id: str | None
+
+
 @dataclass(frozen=True)
 class UnitHold:
     """That a unit is held out of service, or was until `released_at`. `id` is the event's that held it."""

@@ -17,6 +17,8 @@ from kiosk.entities import (
     Label,
     LabelSighting,
     Person,
+    Photo,
+    PhotoOf,
     Position,
     PrintState,
     ServiceRecord,
@@ -210,6 +212,15 @@ class FindingClosed:
 
 
 @dataclass(frozen=True)
+class PhotoAdded:
+    """A photo was put to a record or a finding. The picture is a file beside the records; its hash is here."""
+
+    of: PhotoOf
+    subject_id: str
+    photo: Photo
+
+
+@dataclass(frozen=True)
 class UnitHeld:
     """A lead or supervisor holds a unit out of service."""
 
@@ -314,8 +325,8 @@ class PinsPaused:
 Payload = (
     YardNamed | PersonAdded | UnitAdded | SheetAdopted | LabelIssued | LabelRetired | LabelReplaced | LabelsSwapped
     | LabelFound | LabelSeen | LabelPrintQueued | LabelPrintMoved | ComponentInstalled | ComponentReplaced | HoursRead
-    | CautionsConfirmed | JobDone | FindingOpened | FindingClosed | UnitHeld | UnitReleased | RecordCorrected | SignedIn
-    | SignedOut
+    | CautionsConfirmed | JobDone | FindingOpened | FindingClosed | PhotoAdded | UnitHeld | UnitReleased
+    | RecordCorrected | SignedIn | SignedOut
     | PinSet | PersonLocked | PersonUnlocked | PinsPaused | ClockDoubted | ClockTrusted
 )
 
@@ -339,6 +350,7 @@ KINDS: dict[str, type] = {
     "job done": JobDone,
     "finding opened": FindingOpened,
     "finding closed": FindingClosed,
+    "photo added": PhotoAdded,
     "unit held": UnitHeld,
     "unit released": UnitReleased,
     "record corrected": RecordCorrected,

@@ -68,6 +68,10 @@ class Known:
         """Return whether a finding is on record and open."""
         return self._first("SELECT 1 FROM finding WHERE id = ? AND closed_at IS NULL", finding_id) is not None
 
+    def is_record(self, record_id: str) -> bool:
+        """Return whether a service record is on record, corrected or not."""
+        return self._first("SELECT 1 FROM record WHERE id = ?", record_id) is not None
+
     def label(self, number: str) -> KnownLabel | None:
         """Return what a number belongs to, None if it was never issued."""
         found = self._first("SELECT subject_id, retired_at FROM label WHERE number = ?", number)

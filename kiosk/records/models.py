@@ -259,6 +259,23 @@ class FindingRow(Model):
         table_name = "finding"
 
 
+class PhotoRow(Model):
+    """A photo of a record's work or of a finding; `event_id` brought it, the picture is a file of that hash."""
+
+    event_id = TextField(primary_key=True)
+    subject = TextField()
+    subject_id = TextField()
+    sha256 = TextField()
+    width_px = IntegerField()
+    height_px = IntegerField()
+    size_bytes = IntegerField()
+    at = TextField()
+    person_id = TextField(null=True)
+
+    class Meta:
+        table_name = "photo"
+
+
 class UnitHoldRow(Model):
     """That a unit is, or was, held out of service; `id` is the event's that held it."""
 
@@ -341,7 +358,7 @@ class LabelFoundRow(Model):
 # Every table that is made from the journal; a table stands after those it refers to.
 PROJECTIONS: tuple[type[Model], ...] = (
     YardRow, PersonRow, UnitRow, AssemblyRow, PositionRow, SheetTextRow, LabelRow, ComponentRow, PropertyChangeRow,
-    RecordRow, ReadingRow, HourReadingRow, LastDoneRow, CorrectionRow, FindingRow, UnitHoldRow,
+    RecordRow, ReadingRow, HourReadingRow, LastDoneRow, CorrectionRow, FindingRow, PhotoRow, UnitHoldRow,
     CautionConfirmedRow, LabelPrintRow, LabelSeenRow, LabelFoundRow,
 )
 

@@ -31,6 +31,7 @@ from kiosk.events import (
     PersonAdded,
     PersonLocked,
     PersonUnlocked,
+    PhotoAdded,
     PinSet,
     PinsPaused,
     RecordCorrected,
@@ -82,6 +83,7 @@ PERMISSIONS: dict[type, Permission] = {
     CautionsConfirmed: _CREW,
     JobDone: _CREW,
     FindingOpened: _ANYBODY,
+    PhotoAdded: _CREW,
     # judgement over others' work
     FindingClosed: _LEADS,
     UnitHeld: _LEADS,

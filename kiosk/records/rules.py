@@ -6,10 +6,11 @@ lengths of ids, things that must be known, places that must be free, roles. A re
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from functools import singledispatch
 
-from kiosk.entities import Assembly, Component, Finding, JobType, Position, ServiceRecord
+from kiosk.entities import Assembly, Component, Finding, JobType, PhotoOf, Position, ServiceRecord
 from kiosk.errors import NotFound, RecordError
 from kiosk.events import (
     CautionsConfirmed,
@@ -31,6 +32,7 @@ from kiosk.events import (
     PersonAdded,
     PersonLocked,
     PersonUnlocked,
+    PhotoAdded,
     PinSet,
     RecordCorrected,
     SheetAdopted,
@@ -47,6 +49,7 @@ from kiosk.records.permissions import check_permission
 MOST_HOURS = 1_000_000.0
 MOST_STROKES = 1_000
 LABEL_DIGITS = 10
+_SHA256 = re.compile("[0-9a-f]{64}")
 
 
 def check(event: Event, connection: sqlite3.Connection) -> None:
@@ -208,6 +211,17 @@ def _(payload: FindingClosed, event: Event, known: Known) -> None:
         raise NotFound(f"The finding '{payload.finding_id}' is not on record.")
     _demand(known.is_open_finding(payload.finding_id), "This finding is closed already.")
     _check_text(payload.reason, "reason")
+
+
+@_check_payload.register
+def _(payload: PhotoAdded, event: Event, known: Known) -> None:
+    photo = payload.photo
+    # Files are named by it, so nothing else gets in, whoever sends the entry.
+    _demand(_SHA256.fullmatch(photo.sha256) is not None, "A photo is named by the SHA-256 of its file.")
+    _demand(min(photo.width_px, photo.height_px, photo.size_bytes) > 0, "A photo without a size is none.")
+    is_there = known.is_record if payload.of is PhotoOf.RECORD else known.is_finding
+    if not is_there(payload.subject_id):
+        raise NotFound(f"The {payload.of} '{payload.subject_id}' of this photo is not on record.")
 
 
 @_check_payload.register

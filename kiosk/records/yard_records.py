@@ -21,6 +21,7 @@ from kiosk.records.queries import (
     HourQueries,
     LabelLifeQueries,
     PartQueries,
+    PhotoQueries,
     WorkQueries,
     YardQueries,
 )
@@ -30,7 +31,8 @@ from kiosk.records.troubles import Trouble, translated, unavailable
 _KIOSKS = range(100)
 
 
-class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, WorkQueries, HourQueries, FindingQueries):
+class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, WorkQueries, HourQueries, FindingQueries,
+                  PhotoQueries):
     """A yard's records, open. Made by `open`, closed by `close`."""
 
     @classmethod

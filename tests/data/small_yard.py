@@ -16,6 +16,8 @@ from kiosk.entities import (
     LabelSighting,
     Person,
     Phase,
+    Photo,
+    PhotoOf,
     Position,
     PrintState,
     Reading,
@@ -49,6 +51,7 @@ from kiosk.events import (
     PersonAdded,
     PersonLocked,
     PersonUnlocked,
+    PhotoAdded,
     PinSet,
     PinsPaused,
     RecordCorrected,
@@ -112,6 +115,11 @@ def finding(finding_id: str, component_id: str = "bearing-left-1", position_id: 
             days: float = 1.0, record_id: str | None = None) -> Finding:
     """Return an open finding on the left bearing."""
     return Finding(finding_id, "u1", position_id, component_id, "seal pushed out", at(days), "mechanic", record_id)
+
+
+def photo(digit: str = "a") -> Photo:
+    """Return a photo whose file nobody has."""
+    return Photo(digit * 64, 1600, 1200, 180_000)
 
 
 def replacement(days: float = 20.0, label: str = "1000000003", new_id_: str = "bearing-left-2",
@@ -178,6 +186,7 @@ def story_events() -> list[Event]:
         done(spliced_again, new_properties={"belt_length_mm": 3600.0}),
         event(FindingOpened(finding("f2")), "mechanic", 5),
         event(FindingOpened(finding("f3", "bearing-right-1", "u1-right")), "mechanic", 5),
+        event(PhotoAdded(PhotoOf.FINDING, "f3", photo()), "mechanic", 5.1),
         event(FindingClosed("f3", "seal is in again"), "lead", 6),
         Event(better.id, at(7), "lead", RecordCorrected(greased.id, "three strokes, not two", better)),
         event(RecordCorrected(spliced_again.id, "not spliced at all", None), "boss", 8),

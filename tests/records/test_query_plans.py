@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 from small_yard import at
 
-from kiosk.entities import HistoryFilter, Side
+from kiosk.entities import HistoryFilter, PhotoOf, Side
 from kiosk.records import YardRecords
 
 LEFT = "bearing-left-1"
@@ -49,6 +49,8 @@ QUESTIONS: dict[str, Callable[[YardRecords], object]] = {
     "open_findings of a part": lambda records: records.open_findings(component_id=LEFT),
     "open_findings": lambda records: records.open_findings(),
     "findings_of": lambda records: records.findings_of(LEFT),
+    "photos_of": lambda records: records.photos_of(PhotoOf.RECORD, ["a", "b"]),
+    "lives": lambda records: records.lives("bearing"),
     "cautions_confirmed": lambda records: records.cautions_confirmed("u1", "mechanic", "early"),
     "hours": lambda records: records.hours("u1"),
     "hours_per_day": lambda records: records.hours_per_day("u1", date(2026, 3, 9)),

@@ -18,6 +18,7 @@ from kiosk.records.migrations import (
     m0003_history_and_holds,
     m0004_pins,
     m0005_clock,
+    m0006_photos,
 )
 from kiosk.records.store import Store
 from kiosk.records.troubles import Trouble, unavailable
@@ -40,7 +41,8 @@ class Migration(Protocol):
 
 
 MIGRATIONS: tuple[Migration, ...] = (
-    m0001_journal_and_tables, m0002_label_prints, m0003_history_and_holds, m0004_pins, m0005_clock)
+    m0001_journal_and_tables, m0002_label_prints, m0003_history_and_holds, m0004_pins, m0005_clock,
+    m0006_photos)
 
 
 def version(store: Store) -> int:

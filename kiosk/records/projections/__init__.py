@@ -4,8 +4,19 @@ The same projectors serve a live append and a rebuild, so both make the same tab
 made once; they decide nothing: what is not allowed was refused before (`rules`).
 """
 
-from kiosk.records.projections import corrections, findings, holds, label_life, labels, parts, replacement, work, yard
+from kiosk.records.projections import (
+    corrections,
+    findings,
+    holds,
+    label_life,
+    labels,
+    parts,
+    photos,
+    replacement,
+    work,
+    yard,
+)
 from kiosk.records.projections.registry import project
 
-__all__ = ["corrections", "findings", "holds", "label_life", "labels", "parts", "project", "replacement", "work",
-           "yard"]
+__all__ = ["corrections", "findings", "holds", "label_life", "labels", "parts", "photos", "project", "replacement",
+           "work", "yard"]

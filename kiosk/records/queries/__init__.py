@@ -5,9 +5,11 @@ from kiosk.records.queries.history import HistoryQueries
 from kiosk.records.queries.hours import HourQueries
 from kiosk.records.queries.label_life import LabelLifeQueries
 from kiosk.records.queries.parts import PartQueries
+from kiosk.records.queries.photos import PhotoQueries
 from kiosk.records.queries.work import WorkQueries
 from kiosk.records.queries.yard import YardQueries
 
 __all__ = [
-    "FindingQueries", "HistoryQueries", "HourQueries", "LabelLifeQueries", "PartQueries", "WorkQueries", "YardQueries",
+    "FindingQueries", "HistoryQueries", "HourQueries", "LabelLifeQueries", "PartQueries", "PhotoQueries",
+    "WorkQueries", "YardQueries",
 ]

@@ -12,6 +12,7 @@ from kiosk.commands.common import add_shop
 from kiosk.errors import ConfigError
 from kiosk.one_window import only_window
 from kiosk.shop import Shop
+from kiosk.wall.log import keep_log
 
 LOWEST_PPI, HIGHEST_PPI = 50, 600
 _log = logging.getLogger(__name__)
@@ -38,7 +39,7 @@ def run(options: argparse.Namespace) -> int:
 
 def run_kiosk(folder: Path, options: argparse.Namespace) -> int:
     """Open the kiosk on a folder with the window's options."""
-    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+    keep_log(folder)
     with only_window(folder), Shop.open(folder, to_read=True) as shop:
         from kiosk.app import KioskApp
 

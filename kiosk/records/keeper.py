@@ -106,6 +106,11 @@ def backups_in(folder: Path) -> list[Path]:
     return sorted(named, key=lambda path: (_time_of(path), path.stat().st_mtime), reverse=True)
 
 
+def newest_backup(folder: Path) -> datetime | None:
+    """Return when the keeper's newest backup in a folder was taken, None if there is none. Aware UTC."""
+    return next((_time_of(path) for path in backups_in(folder)), None)
+
+
 def _time_of(path: Path) -> datetime | None:
     match = _NAME.fullmatch(path.name)
     if match is None:

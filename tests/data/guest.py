@@ -48,10 +48,11 @@ def run_in_guest(kernel: Path, tests: list[str]) -> str:
         disk = Path(folder) / "disk.cpio.gz"
         _write_disk(_lay_out(Path(folder) / "root", kernel, tests), disk)
         image = next((kernel / "boot").glob("vmlinuz-*"))
-        done = subprocess.run(
-            ["qemu-system-x86_64", "-m", "1024", "-cpu", "max", "-nographic", "-no-reboot", "-kernel", str(image), "-initrd", str(disk),
-             "-append", "console=ttyS0 panic=-1 quiet random.trust_cpu=on rdinit=/init", "-net", "none"],
-            capture_output=True, text=True, errors="replace", timeout=TIMEOUT_S, stdin=subprocess.DEVNULL, check=False)
+        command = ["qemu-system-x86_64", "-m", "1024", "-cpu", "max", "-nographic", "-no-reboot", "-net", "none",
+                   "-kernel", str(image), "-initrd", str(disk),
+                   "-append", "console=ttyS0 panic=-1 quiet random.trust_cpu=on rdinit=/init"]
+        done = subprocess.run(command, capture_output=True, text=True, errors="replace", timeout=TIMEOUT_S,
+                              stdin=subprocess.DEVNULL, check=False)
     return done.stdout
 
 

@@ -82,19 +82,20 @@ class Hand:
     name: str
     role: Role
     units: str
+    language: str = "en"
 
     def person(self, badge: str) -> Person:
         """Return the person with a badge number."""
-        return Person(self.id, self.name, self.role, badge, self.units)
+        return Person(self.id, self.name, self.role, badge, self.units, self.language)
 
 
 CREW = (
     Hand("crew-halloran", "Ines Halloran", Role.SUPERVISOR, "in"),
     Hand("crew-oduya", "Bram Oduya", Role.LEAD, "in"),
     Hand("crew-sandvik", "Mette Sandvik", Role.MECHANIC, "mm"),
-    Hand("crew-reyl", "Tomas Reyl", Role.MECHANIC, "in"),
+    Hand("crew-reyl", "Tomas Reyl", Role.MECHANIC, "in", "es"),
     Hand("crew-kestrel", "Priya Kestrel", Role.MECHANIC, "in"),
-    Hand("crew-albrecht", "Jonas Albrecht", Role.MECHANIC, "mm"),
+    Hand("crew-albrecht", "Jonas Albrecht", Role.MECHANIC, "mm", "de"),
 )
 
 

@@ -18,6 +18,7 @@ from kiosk.draft_file import FILE_NAME as DRAFTS_NAME
 from kiosk.draft_file import DraftFile
 from kiosk.entities import Scan, ScanSource
 from kiosk.errors import KioskError
+from kiosk.language import in_asker_s_language
 from kiosk.pin_desk import PinDesk
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
@@ -169,10 +170,12 @@ class KioskApp:
 
     def _run_slow(self, work: Callable[[], Any], done: Callable[[Any], None], failed: Callable[[Exception], None],
                   text: str = "") -> None:
-        """Run work on a worker with a connection of its own to the records."""
+        """Run work on a worker with a connection of its own to the records, in the language of whoever asked for it."""
+        spoken = in_asker_s_language(work)
+
         def with_records() -> Any:
             with self.shop.records.in_worker():
-                return work()
+                return spoken()
 
         self.shell.run_slow(with_records, done, failed, text)
 

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import msgspec
 
 from kiosk.errors import ConfigError
+from kiosk.language import LANGUAGES
 from labels.printer_address import is_printer_address
 
 FILE_NAME = "kiosk.toml"
@@ -33,6 +34,7 @@ class Config:
         time_zone: IANA name; shifts and dates are local.
         shift_starts: Local times at which shifts begin, 'HH:MM'. `shift_names`: their names, as many.
         units: 'in' or 'mm', for people whose badge says nothing else.
+        language: 'en', 'es', 'de' or 'fr', while nobody is signed in and for reports made without a person.
         scanner: '' for one that types as a keyboard; the name or 'vendor:product' of a USB scanner that the kiosk holds
             for itself.
         camera: '' for none, a device number ('0'), a video file or a stream URL.
@@ -59,6 +61,7 @@ class Config:
     backup_every_hours: float = 12.0
     backup_second: str = ""
     units: str = "in"
+    language: str = "en"
     scanner: str = ""
     camera: str = ""
     width: int = 1280
@@ -117,6 +120,7 @@ def _check(config: Config, name: str) -> None:
     wrong = [
         (not 0 <= config.kiosk <= 99, "'kiosk' must be a number from 0 to 99"),
         (config.units not in ("in", "mm"), "'units' must be \"in\" or \"mm\""),
+        (config.language not in LANGUAGES, f"'language' must be one of: {', '.join(LANGUAGES)}"),
         (config.pin_for not in ("leads", "all", "nobody"), "'pin_for' must be \"leads\", \"all\" or \"nobody\""),
         (not config.pin_pepper, "'pin_pepper' must name a file"),
         (config.page not in ("Letter", "A4"), "'page' must be \"Letter\" or \"A4\""),

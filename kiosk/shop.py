@@ -39,7 +39,8 @@ def floor_settings(config: Config) -> FloorSettings:
     """Return what the presenters need of a shop's settings."""
     return FloorSettings(
         time_zone=config.time_zone, shift_starts=tuple(time.fromisoformat(start) for start in config.shift_starts),
-        shift_names=config.shift_names, idle_logout_s=config.idle_logout_s, units=config.units, pin_for=config.pin_for,
+        shift_names=config.shift_names, idle_logout_s=config.idle_logout_s, units=config.units,
+        language=config.language, pin_for=config.pin_for,
     )
 
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from kiosk.entities import Person, ScanSource
 from kiosk.errors import NotAllowed, StoreUnavailable
 from kiosk.events import Event, Payload, SignedIn, SignedOut
+from kiosk.language import speak
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import HeaderState
 from kiosk.presenters.words import clock_text
@@ -22,6 +23,7 @@ class Session:
         self._touched_at = helpers.clock()
         self.scan_source = ScanSource.KEYPAD
         self._yard = ""
+        speak(self.language)
 
     @property
     def person(self) -> Person | None:
@@ -32,6 +34,11 @@ class Session:
     def units(self) -> str:
         """'in' or 'mm', as the person's badge says."""
         return self._person.units if self._person else self._helpers.settings.units
+
+    @property
+    def language(self) -> str:
+        """The language that the kiosk speaks: the person's, the yard's while nobody is signed in."""
+        return self._person.language if self._person else self._helpers.settings.language
 
     def worker(self) -> Person:
         """Return who is signed in.
@@ -51,11 +58,13 @@ class Session:
             self.sign_out("another badge")
         self._helpers.records.append(self.event(SignedIn(self._helpers.shift().key, proof), person))
         self._person = person
+        speak(self.language)
 
     def sign_out(self, reason: str) -> None:
         """Sign the person out, if there is one."""
         if self._person is not None:
             leaving, self._person = self._person, None
+            speak(self.language)
             self._helpers.records.append(self.event(SignedOut(reason), leaving))
 
     def event(self, payload: Payload, person: Person | None = None, event_id: str = "") -> Event:

@@ -17,6 +17,7 @@ class FloorSettings:
         shift_names: Their names, as many.
         idle_logout_s: A person is logged out after this long without a touch or scan. [s]
         units: 'in' or 'mm' while nobody is signed in.
+        language: What the kiosk speaks while nobody is signed in: 'en', 'es', 'de' or 'fr'.
         pin_for: Who proves a badge by a PIN: 'leads' (and supervisors), 'all' or 'nobody'.
     """
 
@@ -25,6 +26,7 @@ class FloorSettings:
     shift_names: tuple[str, ...] = ("early", "late", "night")
     idle_logout_s: float = 600
     units: str = "in"
+    language: str = "en"
     pin_for: str = "leads"
     zone: tzinfo = field(init=False, compare=False, repr=False)
 

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.floatlayout import FloatLayout
 
+from kiosk.language import current
 from kiosk.presenters import states
 from kiosk.presenters.parts import LabelPadState, MessageState, PinPadState
 from kiosk.screens.base import KioskScreen
@@ -56,6 +57,7 @@ class Stage(FloatLayout):
 
     def __init__(self, **kwargs: object) -> None:
         self._screens: dict[type, KioskScreen] = {}
+        self._spoken = current()
         self._pad: LabelPad | PinPad | None = None
         self._message = MessagePanel(size_hint=(None, None))
         self._message.bind(on_answer=lambda _, key: self.presenter.answer(key), on_close=self.close_message)
@@ -67,6 +69,8 @@ class Stage(FloatLayout):
     def show(self, state: object, presenter: object) -> None:
         """Show a state; the screen goes by its type, taps go to `presenter`."""
         is_other = presenter is not self.presenter
+        if self._spoken != current():
+            self._speak_anew()
         self.state, self.presenter = state, presenter
         screen = self._screen_for(state)
         if is_other:
@@ -77,6 +81,14 @@ class Stage(FloatLayout):
             self.ids.place.add_widget(screen)
         self._show_message(state.frame.message)
         self._show_pad(state.frame.pin_pad or state.frame.label_pad)
+
+    def _speak_anew(self) -> None:
+        """Drop what was built in another language; each screen is built again when it is shown."""
+        self._spoken = current()
+        self._screens.clear()
+        self.ids.place.clear_widgets()
+        self.ids.over.clear_widgets()
+        self._pad = None
 
     @property
     def screen(self) -> KioskScreen:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from kiosk import language
 from kiosk.errors import StoreUnavailable
 from kiosk.events import SignedIn, SignedOut
 from kiosk.presenters.states import ComponentState, FormState, IdleState
@@ -112,3 +115,12 @@ def test_full_disk_does_not_keep_anybody_signed_in(yard):
         yard.screen.sign_out()
     assert isinstance(yard.state, IdleState)
     assert not yard.state.frame.header.is_signed_in
+
+
+def test_language_follows_the_badge(yard):
+    """The kiosk speaks the person's language, and the yard's again when they are gone."""
+    yard.records.person_list = [replace(person, language="es") for person in yard.records.person_list]
+    yard.sign_in("ana")
+    spoken = language.current()
+    yard.desk.sign_out()
+    assert (spoken, language.current()) == ("es", "en")

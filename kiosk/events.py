@@ -7,8 +7,9 @@ meaning; a changed payload gets a new name.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
+from typing import Any
 
 from kiosk.entities import (
     Assembly,
@@ -21,9 +22,11 @@ from kiosk.entities import (
     PhotoOf,
     Position,
     PrintState,
+    Reading,
     ServiceRecord,
     Unit,
 )
+from kiosk.guided import CourseKind, Outcome, StepKind
 
 
 @dataclass(frozen=True)
@@ -252,6 +255,61 @@ class RecordCorrected:
 
 
 @dataclass(frozen=True)
+class CourseBegun:
+    """Guided work began on a part; the event's id is the course's."""
+
+    kind: CourseKind
+    unit_id: str
+    position_id: str
+    component_id: str
+    job: str
+    sheet: str
+    sheet_revision: int
+
+
+@dataclass(frozen=True)
+class CourseStepped:
+    """One step of guided work was done.
+
+    Args:
+        details: What was turned, run, ticked, printed or fitted, by name with unit suffix.
+        readings: What was measured.
+    """
+
+    course_id: str
+    kind: StepKind
+    details: dict[str, Any] = field(default_factory=dict)
+    readings: tuple[Reading, ...] = ()
+
+
+@dataclass(frozen=True)
+class CourseEnded:
+    """Guided work ended; given up only with a reason. `record_id`: the record that tells it, if one does."""
+
+    course_id: str
+    outcome: Outcome
+    reason: str = ""
+    record_id: str | None = None
+
+
+@dataclass(frozen=True)
+class JobScheduled:
+    """A job was put on the due list once, beside its interval; the event's id is its own.
+
+    Args:
+        hours: The unit's hour meter now; it is due `after_hours` on it, or after so many days. [h]
+    """
+
+    unit_id: str
+    component_id: str
+    job: str
+    reason: str
+    hours: float
+    after_hours: float | None
+    after_days: int | None
+
+
+@dataclass(frozen=True)
 class SignedIn:
     """A badge was accepted at this kiosk. `proof`: what showed who it was: 'badge' or 'badge and PIN'."""
 
@@ -354,6 +412,10 @@ KINDS: dict[str, type] = {
     "unit held": UnitHeld,
     "unit released": UnitReleased,
     "record corrected": RecordCorrected,
+    "course begun": CourseBegun,
+    "course stepped": CourseStepped,
+    "course ended": CourseEnded,
+    "job scheduled": JobScheduled,
     "signed in": SignedIn,
     "signed out": SignedOut,
     "pin set": PinSet,

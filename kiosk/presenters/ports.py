@@ -34,6 +34,7 @@ from kiosk.entities import (
 )
 from kiosk.errors import KioskError
 from kiosk.events import ClockDoubted, ClockTrusted, Event, JournalEntry
+from kiosk.guided import Course, CourseStep, ScheduledJob
 from kiosk.service_sheet import ServiceSheet
 
 EVERYTHING = HistoryFilter()
@@ -151,6 +152,19 @@ class Records(Protocol):
         ...
 
     def cautions_confirmed(self, unit_id: str, person_id: str, shift: str) -> frozenset[str]: ...
+    def course(self, course_id: str) -> Course: ...
+    def open_courses(self, unit_id: str | None = None) -> tuple[Course, ...]:
+        """Return the guided work under way on a unit or in the whole yard, oldest first."""
+        ...
+
+    def open_course(self, position_id: str, job: str) -> Course | None:
+        """Return a job's guided work that is under way at a position, None if there is none."""
+        ...
+
+    def course_steps(self, course_id: str) -> tuple[CourseStep, ...]: ...
+    def scheduled_jobs(self, unit_id: str) -> tuple[ScheduledJob, ...]:
+        """Return the jobs put on the due list once that were not done since."""
+        ...
 
 
 class Sheets(Protocol):

@@ -110,6 +110,16 @@ class Known:
         assert found is not None
         return str(found[0])
 
+    def is_open_course(self, course_id: str) -> bool | None:
+        """Return whether a course is still open, None if there is no such course."""
+        found = self._first("SELECT ended_at IS NULL FROM course WHERE id = ?", course_id)
+        return None if found is None else bool(found[0])
+
+    def has_open_course(self, position_id: str, job: str) -> bool:
+        """Return whether a job's course is open at a position."""
+        return self._first("SELECT 1 FROM course WHERE position_id = ? AND job = ? AND ended_at IS NULL", position_id,
+                           job) is not None
+
     def sheet_text(self, sheet: str, revision: int) -> str | None:
         """Return the text of a sheet's revision, None if it was not adopted."""
         found = self._first("SELECT text FROM sheet_text WHERE sheet = ? AND revision = ?", sheet, revision)

@@ -355,11 +355,62 @@ class LabelFoundRow(Model):
         table_name = "label_found"
 
 
+class CourseRow(Model):
+    """Guided work; `id` is the event's that began it."""
+
+    id = TextField(primary_key=True)
+    kind = TextField()
+    unit_id = TextField()
+    position_id = TextField()
+    component_id = TextField()
+    job = TextField()
+    sheet = TextField()
+    sheet_revision = IntegerField()
+    begun_at = TextField()
+    begun_by = TextField()
+    ended_at = TextField(null=True)
+    outcome = TextField(null=True)
+    reason = TextField()
+    record_id = TextField(null=True)
+
+    class Meta:
+        table_name = "course"
+
+
+class CourseStepRow(Model):
+    """One step of guided work; the whole of it stands in the journal under the same id."""
+
+    id = TextField(primary_key=True)
+    course_id = TextField()
+    at = TextField()
+
+    class Meta:
+        table_name = "course_step"
+
+
+class ScheduledJobRow(Model):
+    """A job put on the due list once; `id` is the event's."""
+
+    id = TextField(primary_key=True)
+    unit_id = TextField()
+    component_id = TextField()
+    job = TextField()
+    reason = TextField()
+    at = TextField()
+    hours = FloatField()
+    after_hours = FloatField(null=True)
+    after_days = IntegerField(null=True)
+
+    class Meta:
+        table_name = "scheduled_job"
+
+
 # Every table that is made from the journal; a table stands after those it refers to.
 PROJECTIONS: tuple[type[Model], ...] = (
     YardRow, PersonRow, UnitRow, AssemblyRow, PositionRow, SheetTextRow, LabelRow, ComponentRow, PropertyChangeRow,
     RecordRow, ReadingRow, HourReadingRow, LastDoneRow, CorrectionRow, FindingRow, PhotoRow, UnitHoldRow,
     CautionConfirmedRow, LabelPrintRow, LabelSeenRow, LabelFoundRow,
+    CourseRow, CourseStepRow, ScheduledJobRow,
 )
 
 

@@ -16,11 +16,15 @@ from kiosk.events import (
     CautionsConfirmed,
     ComponentInstalled,
     ComponentReplaced,
+    CourseBegun,
+    CourseEnded,
+    CourseStepped,
     Event,
     FindingClosed,
     FindingOpened,
     HoursRead,
     JobDone,
+    JobScheduled,
     LabelFound,
     LabelIssued,
     LabelPrintMoved,
@@ -41,7 +45,7 @@ from kiosk.events import (
     UnitReleased,
     YardNamed,
 )
-from kiosk.records import label_rules
+from kiosk.records import course_rules, label_rules
 from kiosk.records.ids import MAX_ID_LENGTH
 from kiosk.records.known import Known
 from kiosk.records.permissions import check_permission
@@ -249,6 +253,27 @@ def _(payload: RecordCorrected, event: Event, known: Known) -> None:
         _check_record_of_correction(payload.replacement, event, known)
     if known.job_type_of(payload.record_id) is JobType.REPLACE:
         _check_correction_of_replacement(payload, known)
+
+
+@_check_payload.register
+def _(payload: CourseBegun, event: Event, known: Known) -> None:
+    course_rules.check_begun(payload, known)
+
+
+@_check_payload.register
+def _(payload: CourseStepped, event: Event, known: Known) -> None:
+    course_rules.check_stepped(payload, known)
+
+
+@_check_payload.register
+def _(payload: CourseEnded, event: Event, known: Known) -> None:
+    course_rules.check_ended(payload, known)
+
+
+@_check_payload.register
+def _(payload: JobScheduled, event: Event, known: Known) -> None:
+    _check_hours(payload.hours)
+    course_rules.check_scheduled(payload, known)
 
 
 @_check_payload.register

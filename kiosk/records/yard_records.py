@@ -16,6 +16,7 @@ from kiosk.records import backup as backups
 from kiosk.records import journal, migrations, rebuild, verify
 from kiosk.records.head_note import HeadNote, noted_heads
 from kiosk.records.queries import (
+    CourseQueries,
     FindingQueries,
     HistoryQueries,
     HourQueries,
@@ -32,7 +33,7 @@ _KIOSKS = range(100)
 
 
 class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, WorkQueries, HourQueries, FindingQueries,
-                  PhotoQueries):
+                  PhotoQueries, CourseQueries):
     """A yard's records, open. Made by `open`, closed by `close`."""
 
     @classmethod

@@ -34,11 +34,15 @@ from kiosk.events import (
     ClockTrusted,
     ComponentInstalled,
     ComponentReplaced,
+    CourseBegun,
+    CourseEnded,
+    CourseStepped,
     Event,
     FindingClosed,
     FindingOpened,
     HoursRead,
     JobDone,
+    JobScheduled,
     LabelFound,
     LabelIssued,
     LabelPrintMoved,
@@ -63,6 +67,7 @@ from kiosk.events import (
     UnitReleased,
     YardNamed,
 )
+from kiosk.guided import CourseKind, Outcome, StepKind
 from kiosk.records.ids import new_id
 
 START = datetime(2026, 3, 2, 5, 0, tzinfo=UTC)
@@ -167,6 +172,35 @@ def label_life_events() -> list[Event]:
     ]
 
 
+def course_begun(person_id: str | None = "mechanic", days: float = 22.0, course_id: str | None = None,
+                 component_id: str = "bearing-right-1", job: str = "adjust") -> Event:
+    """Return the event that begins an adjustment session on the right bearing."""
+    begun = CourseBegun(CourseKind.SESSION, "u1", "u1-right", component_id, job, "bearing", 1)
+    return event(begun, person_id, days, course_id)
+
+
+def course_events() -> list[Event]:
+    """Return two adjustment sessions, one within and one left open, and a job put on the due list."""
+    one, other = course_begun(), course_begun(days=22.5)
+    saved = record(22.4, component_id="bearing-right-1", position_id="u1-right", job="adjust",
+                   job_type=JobType.ADJUST, strokes=None, verdict=Verdict.WITHIN, details={"session": [{"flats": 2}]})
+
+    def step(of: Event, kind: StepKind, days: float, *readings: Reading, **details: Any) -> Event:
+        return event(CourseStepped(of.id, kind, details, tuple(readings)), "mechanic", days)
+
+    return [
+        one, step(one, StepKind.MEASURED, 22.1, reading(70.0), reading(72.0, Side.RIGHT)),
+        step(one, StepKind.TURNED, 22.15, left=2, right=2, unit="flats"),
+        step(one, StepKind.RUN_BEGAN, 22.2, revolutions=120.0, minutes=9.5),
+        step(one, StepKind.RUN_ENDED, 22.3, revolutions=120.0),
+        step(one, StepKind.MEASURED, 22.35, reading(88.9)), done(saved),
+        event(CourseEnded(one.id, Outcome.WITHIN, "", saved.id), "mechanic", 22.4),
+        event(JobScheduled("u1", "bearing-right-1", "adjust", "first tightening of the new joint", 232.0, 8.0, 1),
+              "mechanic", 22.41),
+        other, step(other, StepKind.RUN_BEGAN, 22.6, revolutions=150.0, minutes=12.0),
+    ]
+
+
 def story_events() -> list[Event]:
     """Return events of every kind after the yard was made: work, findings, a splice, a replacement, corrections."""
     greased = record(1)
@@ -202,5 +236,6 @@ def story_events() -> list[Event]:
         event(PinsPaused(at(21.36), 12), None, 21.35),
         event(ClockDoubted(at(-8000), at(21.36)), None, 21.36),
         event(ClockTrusted("the clock is right again"), None, 21.37),
-        event(SignedOut("idle"), "mechanic", 21.4),
+        *course_events(),
+        event(SignedOut("idle"), "mechanic", 22.7),
     ]

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from small_yard import (
     at,
+    course_begun,
     done,
     event,
     finding,
@@ -42,10 +43,13 @@ from kiosk.events import (
     ClockTrusted,
     ComponentInstalled,
     ComponentReplaced,
+    CourseEnded,
+    CourseStepped,
     Event,
     FindingClosed,
     FindingOpened,
     HoursRead,
+    JobScheduled,
     LabelFound,
     LabelIssued,
     LabelPrintMoved,
@@ -69,6 +73,7 @@ from kiosk.events import (
     UnitReleased,
     YardNamed,
 )
+from kiosk.guided import Outcome, StepKind
 from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
 from kiosk.records.permissions import PERMISSIONS
@@ -123,6 +128,12 @@ ACTIONS: dict[str, tuple[Callable[[str | None], Event], set[str | None]]] = {
                    EVERYBODY | {SET_UP}),
     "save a job": (lambda who: replace(done(record(2, person_id=who or "")), person_id=who), EVERYBODY),
     "replace a part": (lambda who: _replaced_by(who), EVERYBODY),
+    "begin guided work": (lambda who: course_begun(who, job="sag"), EVERYBODY),
+    "go on with guided work": (lambda who: event(CourseStepped("open", StepKind.TURNED, {"left": 2}), who), EVERYBODY),
+    "end guided work": (lambda who: event(CourseEnded("open", Outcome.GIVEN_UP, "thread is stripped"), who),
+                        EVERYBODY),
+    "schedule a job": (lambda who: event(JobScheduled("u1", "bearing-left-1", "adjust", "new joint", 9.0, 8.0, 1), who),
+                       EVERYBODY),
 }
 
 
@@ -148,6 +159,7 @@ def busy_yard(yard: YardRecords) -> YardRecords:
     yard.append(event(LabelPrintQueued("1000000004", ("a line",), 1, "torn"), event_id="print"))
     yard.append(done(record(1, id="saved")))
     yard.append(event(FindingOpened(finding("f1")), MECHANIC))
+    yard.append(course_begun(course_id="open"))
     return yard
 
 

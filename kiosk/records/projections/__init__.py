@@ -6,6 +6,7 @@ made once; they decide nothing: what is not allowed was refused before (`rules`)
 
 from kiosk.records.projections import (
     corrections,
+    courses,
     findings,
     holds,
     label_life,
@@ -18,5 +19,5 @@ from kiosk.records.projections import (
 )
 from kiosk.records.projections.registry import project
 
-__all__ = ["corrections", "findings", "holds", "label_life", "labels", "parts", "photos", "project", "replacement",
-           "work", "yard"]
+__all__ = ["corrections", "courses", "findings", "holds", "label_life", "labels", "parts", "photos", "project",
+           "replacement", "work", "yard"]

@@ -1,5 +1,6 @@
 """What the other layers may ask, by subject; each answer is an entity or a plain value, never a row."""
 
+from kiosk.records.queries.courses import CourseQueries
 from kiosk.records.queries.findings import FindingQueries
 from kiosk.records.queries.history import HistoryQueries
 from kiosk.records.queries.hours import HourQueries
@@ -10,6 +11,6 @@ from kiosk.records.queries.work import WorkQueries
 from kiosk.records.queries.yard import YardQueries
 
 __all__ = [
-    "FindingQueries", "HistoryQueries", "HourQueries", "LabelLifeQueries", "PartQueries", "PhotoQueries",
-    "WorkQueries", "YardQueries",
+    "CourseQueries", "FindingQueries", "HistoryQueries", "HourQueries", "LabelLifeQueries", "PartQueries",
+    "PhotoQueries", "WorkQueries", "YardQueries",
 ]

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from kiosk.entities import Person
 from kiosk.errors import NotAllowed, NotFound
 from kiosk.events import CautionsConfirmed
+from kiosk.language import tr
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.hours import HoursEntry, are_hours_fresh
@@ -34,7 +35,8 @@ def cautions_of(sheet: ServiceSheet, job: JobSpec) -> tuple[CautionSpec, ...]:
     try:
         return tuple(sheet.caution(key) for key in job.cautions)
     except KeyError as error:
-        raise NotFound(f"The sheet '{sheet.title}' lacks the caution {error}. Tell the supervisor.") from error
+        raise NotFound(tr("The sheet '{sheet}' lacks the caution {error}. Tell the supervisor.").format(
+                           sheet=sheet.title, error=error)) from error
 
 
 def open_cautions(helpers: Helpers, person: Person, part: Part, job: JobSpec) -> tuple[CautionSpec, ...]:
@@ -56,7 +58,8 @@ def require_cleared(helpers: Helpers, person: Person, part: Part, job: JobSpec) 
     """
     missing = open_cautions(helpers, person, part, job)
     if missing:
-        raise NotAllowed(f"The cautions are not confirmed for this shift: {missing[0].hazard} Confirm them first.")
+        raise NotAllowed(tr("The cautions are not confirmed for this shift: {hazard} Confirm them first.").format(
+                             hazard=missing[0].hazard))
     return job.cautions
 
 
@@ -77,10 +80,11 @@ class CautionsPresenter(ScreenPresenter):
         """Return the cards of the page shown."""
         start, missing = self._page * CARDS_A_PAGE, self._missing()
         return CautionsState(
-            frame=frame, title=f"Before you start: {self._job.title}", place=self._part.place,
+            frame=frame, title=tr("Before you start: {job}").format(job=self._job.title), place=self._part.place,
             cards=tuple(self._card(caution) for caution in self._cautions[start:start + CARDS_A_PAGE]),
             page=self._page + 1, pages=self._pages(),
-            confirmed_text=f"{self._person.name} confirms for {self._part.unit.name}, this shift: touch each card",
+            confirmed_text=tr("{person} confirms for {unit}, this shift: touch each card").format(
+                               person=self._person.name, unit=self._part.unit.name),
             hours=self._hours.panel() if self._asks_hours else None,
             deference=DEFERENCE, ready=not missing, missing=missing,
         )
@@ -153,10 +157,11 @@ class CautionsPresenter(ScreenPresenter):
     def _missing(self) -> str:
         """Return what must still be done, '' when the work may begin."""
         left = len(self._cautions) - len(self._confirmed)
-        parts = [f"{left} of {len(self._cautions)} cautions to confirm"] if left else []
+        parts = [tr("{left} of {count} cautions to confirm").format(
+                     left=left, count=len(self._cautions))] if left else []
         if self._asks_hours and not self._hours.is_confirmed:
-            parts.append("the hour meter to read")
-        return ("Still to do: " + " and ".join(parts) + ".") if parts else ""
+            parts.append(tr("the hour meter to read"))
+        return (tr("Still to do: ") + " and ".join(parts) + ".") if parts else ""
 
 
 def _signal_mark(signal: str) -> Mark:

@@ -7,6 +7,7 @@ import contextlib
 from kiosk.entities import Person, Role
 from kiosk.errors import KioskError
 from kiosk.events import ClockTrusted, Event
+from kiosk.language import tr
 from kiosk.presenters.base import ScreenPresenter
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.session import Session
@@ -28,8 +29,8 @@ class ClockDoubt:
         if doubt is None:
             return ""
         says = clock_text(doubt[0], self._helpers.settings.zone)
-        return (f"This computer's clock says {says}, which cannot be right. Work is kept in its order and marked; "
-                "have a lead set the clock or confirm it.")
+        return (tr("This computer's clock says {says}, which cannot be right. Work is kept in its order and marked; "
+                   "have a lead set the clock or confirm it.").format(says=says))
 
     def look(self) -> bool:
         """Put on record that the clock went wrong or came right; return whether there is something new to say."""
@@ -50,9 +51,10 @@ class ClockDoubt:
             return
         system, kiosk = (clock_text(moment, self._helpers.settings.zone) for moment in doubt)
         screen.ask(
-            f"This computer's clock says {system}; the kiosk goes by {kiosk}. Is the computer's clock right?",
-            {"yes": ("Yes, it is right", self._trust), "no": ("No, it is wrong", lambda: None)},
-            "Compare it with a watch.")
+            tr("This computer's clock says {system}; the kiosk goes by {kiosk}. Is the computer's clock right?").format(
+                system=system, kiosk=kiosk),
+            {"yes": (tr("Yes, it is right"), self._trust), "no": (tr("No, it is wrong"), lambda: None)},
+            tr("Compare it with a watch."))
 
     def _trust(self) -> None:
         assert self._watch is not None

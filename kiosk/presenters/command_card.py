@@ -7,6 +7,7 @@ by touch, card by card, by the badge's owner.
 from __future__ import annotations
 
 from kiosk.errors import NotAllowed
+from kiosk.language import N_, tr
 from kiosk.presenters.base import ScreenPresenter
 from kiosk.presenters.cautions import CautionsPresenter
 from kiosk.presenters.component import ComponentPresenter
@@ -18,12 +19,12 @@ SAVE, NEXT, BACK, DONE, RUB_OUT, POINT = "save", "next", "back", "done", "rub-ou
 KEYS = {RUB_OUT: "back", POINT: ".", **{digit: digit for digit in "0123456789"}}
 """Commands that press a key, with the key."""
 COMMANDS: dict[str, str] = {
-    SAVE: "Save, or go on",
-    NEXT: "Next field",
-    RUB_OUT: "Rub out the last",
-    BACK: "Back one screen",
-    DONE: "Done: to the start",
-    POINT: "Decimal point",
+    SAVE: N_("Save, or go on"),
+    NEXT: N_("Next field"),
+    RUB_OUT: N_("Rub out the last"),
+    BACK: N_("Back one screen"),
+    DONE: N_("Done: to the start"),
+    POINT: N_("Decimal point"),
     **{digit: f"Digit {digit}" for digit in "0123456789"},
 }
 """What stands under each command's bars, by the key that its label bears."""
@@ -42,7 +43,7 @@ def save(screen: ScreenPresenter) -> None:
     elif isinstance(screen, FormPresenter | SplicePresenter | ReplacePresenter):
         screen.save()
     else:
-        raise NotAllowed("There is nothing to save on this screen. Scan a part first.")
+        raise NotAllowed(tr("There is nothing to save on this screen. Scan a part first."))
 
 
 def next_field(screen: ScreenPresenter) -> None:
@@ -52,5 +53,5 @@ def next_field(screen: ScreenPresenter) -> None:
         NotAllowed: this screen has no fields.
     """
     if not isinstance(screen, FormPresenter | SplicePresenter):
-        raise NotAllowed("This screen has no next field.")
+        raise NotAllowed(tr("This screen has no next field."))
     screen.next_row()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.entities import Component, DueItem, Finding, Scan
 from kiosk.errors import NotAllowed
 from kiosk.events import FindingOpened
+from kiosk.language import tr
 from kiosk.presenters import label_life
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.due_list import due_mark, due_of_component, due_text
@@ -150,7 +151,7 @@ class ComponentPresenter(ScreenPresenter):
         """Write down something seen wrong, outside a job."""
         person = self.desk.session.worker()
         if len(text.strip()) < SHORTEST_FINDING:
-            raise NotAllowed("Say in a few words what is wrong.")
+            raise NotAllowed(tr("Say in a few words what is wrong."))
         finding = Finding(self.helpers.new_id(), self.part.unit.id, self.part.position.id, self.part.component.id,
                           text.strip(), self.helpers.clock(), person.id)
         self.helpers.records.append(self.desk.session.event(FindingOpened(finding)))
@@ -162,11 +163,12 @@ class ComponentPresenter(ScreenPresenter):
         if component.retired_at is None:
             return ""
         when = when_text(component.retired_at, self.helpers.clock(), self.helpers.settings.zone)
-        return f"Taken off {when}: {component.retired_reason}. Its history stays."
+        return tr("Taken off {when}: {retired_reason}. Its history stays.").format(
+                   when=when, retired_reason=component.retired_reason)
 
     def _refuse_retired(self) -> None:
         if self.part.component.retired_at is not None:
-            raise NotAllowed("This part is off the machine; no work can be saved on it. Scan the part that is on.")
+            raise NotAllowed(tr("This part is off the machine; no work can be saved on it. Scan the part that is on."))
 
     def _findings(self) -> tuple[Finding, ...]:
         return self.helpers.records.open_findings(component_id=self.part.component.id)
@@ -176,7 +178,7 @@ class ComponentPresenter(ScreenPresenter):
 
     def _the_quick(self) -> QuickJob:
         if self._quick is None:
-            raise NotAllowed("This part has no job that one touch saves.")
+            raise NotAllowed(tr("This part has no job that one touch saves."))
         return self._quick
 
     def _quick_panel(self, due: tuple[DueItem, ...]) -> QuickPanel | None:
@@ -200,5 +202,5 @@ class ComponentPresenter(ScreenPresenter):
 
     def _label_button(self, due: tuple[DueItem, ...]) -> JobButton:
         is_worn = any(item.job == label_life.KEY for item in due)
-        text, state = ("reads badly: print it again", DUE_NOW) if is_worn else ("", NOTHING)
+        text, state = (tr("reads badly: print it again"), DUE_NOW) if is_worn else ("", NOTHING)
         return JobButton(label_life.KEY, label_life.TITLE, label_life.TYPE, text, state)

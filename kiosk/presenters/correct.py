@@ -13,6 +13,7 @@ from kiosk.calc.tolerance import judge
 from kiosk.entities import Phase, Reading, Verdict
 from kiosk.errors import NotAllowed, RecordError
 from kiosk.events import RecordCorrected
+from kiosk.language import tr
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.pages import PagePresenter
 from kiosk.presenters.parts import PageRow
@@ -31,9 +32,9 @@ class CorrectPage(PagePresenter):
         records = self.helpers.records
         self._old = records.record(record_id)
         if records.corrections([record_id]):
-            raise NotAllowed("This record was corrected already; open the one that took its place.")
+            raise NotAllowed(tr("This record was corrected already; open the one that took its place."))
         self._new = self._old
-        self.title = f"Correct: {job_title(self.helpers, self._old)}"
+        self.title = tr("Correct: {job_title}").format(job_title=job_title(self.helpers, self._old))
 
     @property
     def unsaved(self) -> str:
@@ -45,17 +46,18 @@ class CorrectPage(PagePresenter):
         old, new = self._old, self._new
         rows = [self._reading_row(number, reading) for number, reading in enumerate(new.readings)]
         if old.strokes is not None:
-            rows.append(self._row("strokes", "Strokes", str(new.strokes), new.strokes != old.strokes))
-        rows.append(self._row("hours", "Hour meter", hours_text(new.hours), new.hours != old.hours))
-        rows.append(self._row("note", "Note", new.note or "none", new.note != old.note))
-        rows.append(PageRow(SAVE, "Save the correction", ("the old record stays in sight",), NOTHING,
-                            "Why is the record corrected?", enabled=new != old))
-        rows.append(PageRow(ANNUL, "Annul the record", ("as if it had not been; it stays in sight",), NOTHING,
-                            "Why is the record annulled?"))
+            rows.append(self._row("strokes", tr("Strokes"), str(new.strokes), new.strokes != old.strokes))
+        rows.append(self._row("hours", tr("Hour meter"), hours_text(new.hours), new.hours != old.hours))
+        rows.append(self._row("note", tr("Note"), new.note or "none", new.note != old.note))
+        rows.append(PageRow(SAVE, tr("Save the correction"), (tr("the old record stays in sight"),), NOTHING,
+                            tr("Why is the record corrected?"), enabled=new != old))
+        rows.append(PageRow(ANNUL, tr("Annul the record"), (tr("as if it had not been; it stays in sight"),), NOTHING,
+                            tr("Why is the record annulled?")))
         return tuple(rows)
 
     def _row(self, key: str, title: str, value: str, changed: bool) -> PageRow:
-        return PageRow(key, f"{title}: {value}", ("changed",) if changed else (), NOTHING, f"{title} should be")
+        return PageRow(key, f"{title}: {value}", ("changed",) if changed else (), NOTHING, tr("{title} should be").format(
+                                                                                               title=title))
 
     def _reading_row(self, number: int, reading: Reading) -> PageRow:
         units = self.desk.session.units
@@ -65,9 +67,11 @@ class CorrectPage(PagePresenter):
             name = reading.quantity
         title = " ".join(part for part in (name, side_text(reading.side), reading.phase.value) if part)
         before = self._old.readings[number]
-        lines = () if reading == before else (f"was {show_quantity(before.value, before.unit, units)}",)
+        lines = () if reading == before else (tr("was {before}").format(
+                                                  before=show_quantity(before.value, before.unit, units)),)
         return PageRow(f"reading {number}", f"{title}: {show_quantity(reading.value, reading.unit, units)}",
-                       (reading.verdict.value, *lines), verdict_mark(reading.verdict), f"{title} should be")
+                       (reading.verdict.value, *lines), verdict_mark(reading.verdict), tr("{title} should be").format(
+                                                                                           title=title))
 
     def typed_text(self, key: str, text: str) -> None:
         """Take a value anew, or the reason to save or annul."""
@@ -112,7 +116,7 @@ def _field(key: str, text: str) -> dict[str, Any]:
     try:
         return {"strokes": int(text)} if key == "strokes" else {"hours": float(text.replace(",", ""))}
     except ValueError as error:
-        raise RecordError(f"'{text}' is not a number. Type figures only.") from error
+        raise RecordError(tr("'{text}' is not a number. Type figures only.").format(text=text)) from error
 
 
 def _verdict(readings: tuple[Reading, ...]) -> Verdict | None:

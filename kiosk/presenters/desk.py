@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from kiosk.entities import JobType, Label, LabelKind, Person, Scan, ScanSource
 from kiosk.errors import KioskError, NotAllowed, NotFound
+from kiosk.language import N_, tr
 from kiosk.presenters import command_card, scans
 from kiosk.presenters.base import Handler, ScreenPresenter
 from kiosk.presenters.cautions import CautionsPresenter, is_cleared
@@ -41,7 +42,8 @@ from labels.number import DIGITS, parse
 Show = Callable[[State, ScreenPresenter], None]
 _PASSING = (CautionsPresenter, SavedPresenter)
 """Screens that one does not come back to."""
-_NOT_SCANNED = "That is no label of this yard. A PIN is typed on the pad, not scanned; scan your badge again for it."
+_NOT_SCANNED = N_("That is no label of this yard. A PIN is typed on the pad, not scanned; scan your badge again for "
+                  "it.")
 """Quotes nothing: what came while the PIN pad was open may be a PIN, typed fast."""
 
 
@@ -137,10 +139,11 @@ class Desk:
     def _ask_matched(self, label: Label, scan: Scan) -> None:
         """A damaged label that was matched against the issued ones counts only once a person says so."""
         what = scans.label_words(self.helpers, label)
-        self.current.ask(f"The label is damaged. Is it {parse(label.number).grouped}, {what}?", {
-            "yes": ("Yes, that is it", lambda: self._accept(label, scan.source)),
+        self.current.ask(tr("The label is damaged. Is it {grouped}, {what}?").format(
+                             grouped=parse(label.number).grouped, what=what), {
+            "yes": (tr("Yes, that is it"), lambda: self._accept(label, scan.source)),
             "no": ("No", _nothing),
-        }, "Compare the number printed under the bars.")
+        }, tr("Compare the number printed under the bars."))
 
     def _accept(self, label: Label, source: ScanSource) -> None:
         if label.kind is LabelKind.BADGE:
@@ -164,7 +167,7 @@ class Desk:
         elif command in command_card.KEYS:
             self.typed(command_card.KEYS[command])
         else:
-            raise NotAllowed("This kiosk does not know what this command label says. Print a new command card.")
+            raise NotAllowed(tr("This kiosk does not know what this command label says. Print a new command card."))
 
     def _open_label(self, label: Label, source: ScanSource) -> None:
         subject = label.subject_id or ""
@@ -183,12 +186,12 @@ class Desk:
         answers: dict[str, tuple[str, Handler]] = {}
         now_id = retired.now_id
         if now_id is not None:
-            answers["open"] = ("Open the part here now", lambda: self._unless_unsaved(
+            answers["open"] = (tr("Open the part here now"), lambda: self._unless_unsaved(
                 lambda: self._open_scanned(LabelKind.COMPONENT, now_id, source)))
         if subject:
-            answers["old"] = ("Show the old one", lambda: self._unless_unsaved(
+            answers["old"] = (tr("Show the old one"), lambda: self._unless_unsaved(
                 lambda: self._open_scanned(LabelKind.COMPONENT, subject, source)))
-        answers["no"] = ("Close", _nothing)
+        answers["no"] = (tr("Close"), _nothing)
         self.current.ask(retired.sentence, answers, retired.question)
 
     def _unless_unsaved(self, go: Handler) -> None:
@@ -197,9 +200,9 @@ class Desk:
         if not unsaved:
             go()
             return
-        self.current.ask(f"{unsaved}: not saved yet.", {
-            "go": ("Leave it for now", go), "stay": ("Stay here", _nothing),
-        }, "What you typed is kept and comes back with the part.")
+        self.current.ask(tr("{unsaved}: not saved yet.").format(unsaved=unsaved), {
+            "go": (tr("Leave it for now"), go), "stay": (tr("Stay here"), _nothing),
+        }, tr("What you typed is kept and comes back with the part."))
 
     def _open_scanned(self, kind: LabelKind, subject: str, source: ScanSource) -> None:
         self.session.scan_source = source
@@ -220,9 +223,11 @@ class Desk:
         hold = records.hold_of(unit_id)
         if hold is not None:
             since = when_text(hold.held_at, self.helpers.clock(), self.helpers.settings.zone)
-            self.current.refuse(f"{records.unit(unit_id).name} is held out of service: {hold.reason}.",
-                                f"Since {since}, by {person_name(self.helpers, hold.held_by)}. It does not go out "
-                                "until a lead or supervisor lets it go.")
+            self.current.refuse(tr("{name} is held out of service: {reason}.").format(
+                                    name=records.unit(unit_id).name, reason=hold.reason),
+                                tr("Since {since}, by {person_name}. It does not go out until a lead or supervisor "
+                                   "lets it go.").format(
+                                    since=since, person_name=person_name(self.helpers, hold.held_by)))
 
     # --- who is there ---
 
@@ -361,7 +366,8 @@ class Desk:
         component = self.helpers.records.component_at(position_id)
         if component is None:
             name = self.helpers.records.position(position_id).name
-            raise NotFound(f"No part is on record at {name}. Tell the supervisor, so that it gets its label.")
+            raise NotFound(tr("No part is on record at {name}. Tell the supervisor, so that it gets its label.").format(
+                               name=name))
         self.open_component(component.id)
 
     def open_job(self, component_id: str, job: str) -> None:
@@ -442,7 +448,8 @@ class Desk:
         if self._pad is None:
             return None
         missing = DIGITS - len(self._pad)
-        return LabelPadState(_grouped(self._pad), "ready" if missing == 0 else f"{counted(missing, 'digit')} to go")
+        return LabelPadState(_grouped(self._pad), "ready" if missing == 0 else tr("{missing} to go").format(
+                                                                                   missing=counted(missing, "digit")))
 
     def open_label_pad(self) -> None:
         """Open the pad for typing a label number."""

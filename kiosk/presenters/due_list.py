@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from kiosk.calc.due import next_due
 from kiosk.entities import Component, DueItem, LastDone
+from kiosk.language import tr
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.label_health import due_labels
 from kiosk.presenters.parts import Mark
@@ -125,13 +126,14 @@ def due_mark(item: DueItem, today: date) -> Mark:
 def due_text(item: DueItem, today: date) -> str:
     """Return when a job is due: 'due today', 'overdue by 12 h', 'in 3 days, Thu 5 Mar 2026'."""
     if item.overdue:
-        return f"overdue by {_overdue_by(item, today)}"
+        return tr("overdue by {overdue_by}").format(overdue_by=_overdue_by(item, today))
     if item.due <= today:
-        return "due today"
+        return tr("due today")
     if item.due == NO_DATE:
-        return f"due in {counted(round(item.hours_left or 0.0, 1), 'hour')} of running"
+        return tr("due in {value} of running").format(value=counted(round(item.hours_left or 0.0, 1), "hour"))
     by_hours = f", {item.hours_left:.0f} h left" if item.driver == "hours" and item.hours_left is not None else ""
-    return f"due in {counted((item.due - today).days, 'day')}, {date_text(item.due)}{by_hours}"
+    return tr("due in {days}, {due}{by_hours}").format(
+               days=counted((item.due - today).days, "day"), due=date_text(item.due), by_hours=by_hours)
 
 
 def _overdue_by(item: DueItem, today: date) -> str:

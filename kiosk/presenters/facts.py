@@ -6,6 +6,7 @@ from typing import Any
 
 from kiosk.calc.terms import TERMS
 from kiosk.entities import Component
+from kiosk.language import tr
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.quantities import show_quantity
 from kiosk.presenters.words import date_text, hours_text
@@ -22,11 +23,13 @@ def since_text(helpers: Helpers, component: Component) -> str:
     if until is None:
         reading = helpers.records.hours(component.unit_id)
         until = reading.hours if reading else None
-    run = f", {hours_text(max(until - component.installed_hours, 0.0))} run" if until is not None else ""
+    run = tr(", {until} run").format(
+              until=hours_text(max(until - component.installed_hours, 0.0))) if until is not None else ""
     if component.retired_at is not None:
         off = date_text(component.retired_at.astimezone(helpers.settings.zone).date())
-        return f"was here from {fitted} to {off}{run}"
-    return f"here since {fitted}, at {hours_text(component.installed_hours)}{run}"
+        return tr("was here from {fitted} to {off}{run}").format(fitted=fitted, off=off, run=run)
+    return tr("here since {fitted}, at {installed_hours}{run}").format(
+               fitted=fitted, installed_hours=hours_text(component.installed_hours), run=run)
 
 
 def component_facts(component: Component, units: str) -> tuple[str, ...]:
@@ -49,7 +52,7 @@ def _title(name: str) -> str:
 
 def _values(value: Any, unit: str, units: str) -> str:
     if isinstance(value, (list, tuple)):
-        return f"{len(value)} at " + ", ".join(_values(one, unit, units) for one in value) if value else "none"
+        return tr("{count} at ").format(count=len(value)) + ", ".join(_values(one, unit, units) for one in value) if value else "none"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, (int, float)):

@@ -10,6 +10,7 @@ from dataclasses import replace
 from kiosk.entities import Finding, HistoryFilter, JobType, Phase, ServiceRecord
 from kiosk.errors import NotAllowed
 from kiosk.events import JobDone
+from kiosk.language import tr
 from kiosk.presenters.advice import Advice, AdviceContext, advise
 from kiosk.presenters.advice.turns import TURNS_MADE, advised_flats
 from kiosk.presenters.base import ScreenPresenter, action
@@ -86,7 +87,8 @@ class FormPresenter(ScreenPresenter):
         """What is typed and not saved."""
         draft = self._draft
         typed = any(typed.text.strip() for typed in draft.typed.values()) or any(draft.repeats.values())
-        return f"{self._job.title} on {self._part.place}" if typed or draft.steps or draft.note else ""
+        return tr("{job} on {place}").format(
+                   job=self._job.title, place=self._part.place) if typed or draft.steps or draft.note else ""
 
     # --- actions ---
 
@@ -199,8 +201,9 @@ class FormPresenter(ScreenPresenter):
         if draft.by is None or draft.at is None or person is None or draft.by == person.name:
             return
         when = when_text(draft.at, self.helpers.clock(), self.helpers.settings.zone)
-        self._message = MessageState("question", f"Begun by {draft.by}, {when}, and not saved.", "", (
-            ActionState("keep", "Go on with it"), ActionState("over", "Start over")))
+        self._message = MessageState("question", tr("Begun by {by}, {when}, and not saved.").format(
+                                                     by=draft.by, when=when), "", (
+            ActionState("keep", tr("Go on with it")), ActionState("over", tr("Start over"))))
         self._answers = {"keep": lambda: None, "over": self._start_over}
 
     def _keep(self, draft: FormDraft) -> None:
@@ -253,20 +256,20 @@ class FormPresenter(ScreenPresenter):
     def _missing(self, rows: FormRows) -> str:
         """Return what is missing before saving: readings, and on a note its text."""
         if self._job.type is JobType.NOTE and not self._draft.note:
-            return "Write the note first."
+            return tr("Write the note first.")
         return missing_text(rows)
 
     def _save_state(self, rows: FormRows) -> SaveState:
         missing, opens = self._missing(rows), finding_texts(rows, self.desk.session.units)
-        text = f"Save and open {counted(len(opens), 'finding')}" if opens else "Save"
+        text = tr("Save and open {count}").format(count=counted(len(opens), "finding")) if opens else tr("Save")
         row = missing_row(rows)
         return SaveState(text, not missing, missing, row.key if row is not None and missing else "")
 
     def _ask_about(self, row: Judged) -> None:
         self.helpers.feedback("refused")
         self.ask(f"{row_name(row).capitalize()}: {row.message}", {
-            "meant": (f"Yes, {row.meant}", lambda: self._correct(row)),
-            "stands": ("No, save it as typed", lambda: self._save(self._rows())),
+            "meant": (tr("Yes, {meant}").format(meant=row.meant), lambda: self._correct(row)),
+            "stands": (tr("No, save it as typed"), lambda: self._save(self._rows())),
         })
 
     def _correct(self, row: Judged) -> None:
@@ -318,5 +321,5 @@ class FormPresenter(ScreenPresenter):
     def _saved_lines(self, record: ServiceRecord, closed: tuple[str, ...]) -> tuple[str, ...]:
         lines = [f"{counted(len(record.readings), 'reading')}: {record.verdict.value}"] if record.verdict else []
         if closed:
-            lines.append(f"{counted(len(closed), 'finding')} closed")
+            lines.append(tr("{count} closed").format(count=counted(len(closed), "finding")))
         return tuple(lines)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from kiosk.entities import Phase, Side, Verdict
 from kiosk.errors import NotFound
+from kiosk.language import N_, tr
 from kiosk.presenters.advice.turns import TURNS_MADE
 from kiosk.presenters.drafts import FormDraft, Typed
 from kiosk.presenters.helpers import Part
@@ -18,9 +19,9 @@ from kiosk.service_sheet import JobSpec, ReadingSpec
 
 LEARNS_FROM_TURNS = "belt tracking"
 TURNS = ReadingSpec(
-    key=TURNS_MADE, title="Flats really turned (up +, down −; as advised if left empty)", unit="count",
-    sides=(Side.LEFT, Side.RIGHT), lower=None, upper=None, resolution=1.0, instrument="count the flats",
-    source="no limit, the adviser learns from it",
+    key=TURNS_MADE, title=N_("Flats really turned (up +, down −; as advised if left empty)"), unit="count",
+    sides=(Side.LEFT, Side.RIGHT), lower=None, upper=None, resolution=1.0, instrument=N_("count the flats"),
+    source=N_("no limit, the adviser learns from it"),
 )
 
 
@@ -68,7 +69,8 @@ def specs_of(part: Part, job: JobSpec) -> tuple[ReadingSpec, ...]:
     try:
         return tuple(part.sheet.reading(key) for key in job.readings)
     except KeyError as error:
-        raise NotFound(f"The sheet '{part.sheet.title}' lacks the reading {error}. Tell the supervisor.") from error
+        raise NotFound(tr("The sheet '{sheet}' lacks the reading {error}. Tell the supervisor.").format(
+                           sheet=part.sheet.title, error=error)) from error
 
 
 def form_rows(specs: Sequence[ReadingSpec], job: JobSpec, draft: FormDraft) -> FormRows:
@@ -127,7 +129,8 @@ def finding_texts(rows: FormRows, units: str) -> tuple[str, ...]:
 def _finding_text(row: Judged, units: str) -> str:
     spec = row.spec
     side = side_text(row.side)
-    name = f"{spec.title}, {side} side," if side else spec.title
+    name = tr("{spec}, {side} side,").format(spec=spec.title, side=side) if side else spec.title
     limits = [limit for limit in (spec.lower, spec.upper) if limit is not None]
     shown = show_quantity(row.value or 0.0, spec.unit, units, limits)
-    return f"{name} was left at {shown}; it should be {show_limits(spec.lower, spec.upper, spec.unit, units)}."
+    return tr("{name} was left at {shown}; it should be {show_limits}.").format(
+               name=name, shown=shown, show_limits=show_limits(spec.lower, spec.upper, spec.unit, units))

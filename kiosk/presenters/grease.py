@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from kiosk.calc.grease_gun import Allowance, Stroke, allowance
 from kiosk.entities import LastDone
 from kiosk.errors import NotFound
+from kiosk.language import N_, tr
 from kiosk.presenters.due_list import due_item, is_due, unit_clock
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.parts import ActionState
@@ -25,10 +26,10 @@ SHORTEST_GAP = timedelta(hours=4)
 LOOK_BACK = timedelta(days=31)
 
 OVERRIDE_REASONS = (
-    ActionState("water", "Washed down or stood in water since"),
-    ActionState("dry", "Found dry, hot or noisy"),
-    ActionState("refitted", "Bearing or seal was refitted"),
-    ActionState("told", "Lead or supervisor said so"),
+    ActionState("water", N_("Washed down or stood in water since")),
+    ActionState("dry", N_("Found dry, hot or noisy")),
+    ActionState("refitted", N_("Bearing or seal was refitted")),
+    ActionState("told", N_("Lead or supervisor said so")),
 )
 
 
@@ -53,7 +54,8 @@ class GreaseBalance:
             return ""
         if self.strokes_now == 0:
             return self.why
-        return f"{counted(strokes, 'stroke')} is more than the {self.strokes_now} it may take now; more lifts the seal."
+        return tr("{strokes} is more than the {strokes_now} it may take now; more lifts the seal.").format(
+                   strokes=counted(strokes, "stroke"), strokes_now=self.strokes_now)
 
 
 def grease_spec(job: JobSpec) -> GreaseSpec:
@@ -63,7 +65,8 @@ def grease_spec(job: JobSpec) -> GreaseSpec:
         NotFound: the sheet does not say how much.
     """
     if job.grease is None:
-        raise NotFound(f"The sheet does not say how many strokes '{job.title}' gives. Tell the supervisor.")
+        raise NotFound(tr("The sheet does not say how many strokes '{job}' gives. Tell the supervisor.").format(
+                           job=job.title))
     return job.grease
 
 
@@ -87,7 +90,7 @@ def _allowed(helpers: Helpers, part: Part, job: JobSpec, given: tuple[tuple[date
              last: LastDone | None) -> Allowance:
     spec, interval = grease_spec(job), job.interval or IntervalSpec(None, None, "")
     done = [Stroke(noon(working_day(at, helpers.settings)), strokes) for at, strokes in given]
-    source = interval.source or "the yard's service sheet"
+    source = interval.source or tr("the yard's service sheet")
     return allowance(
         done, noon(helpers.today()), spec.most_per_day, spec.most_per_month, interval.days, interval.hours,
         _hours_since(helpers, part, last), source,
@@ -113,20 +116,23 @@ def _hours_since(helpers: Helpers, part: Part, last: LastDone | None) -> float:
 
 def _why(helpers: Helpers, spec: GreaseSpec, job: JobSpec, allowed: Allowance, last_at: datetime | None) -> str:
     if allowed.strokes_now:
-        return (f"May take {counted(allowed.strokes_now, 'stroke')} now; {allowed.done_last_month} of "
-                f"{spec.most_per_month} in the last 30 days.")
+        return (tr("May take {strokes_now} now; {done_last_month} of {most_per_month} in the last 30 days.").format(
+                    strokes_now=counted(allowed.strokes_now, "stroke"), done_last_month=allowed.done_last_month,
+                    most_per_month=spec.most_per_month))
     if allowed.done_last_day >= spec.most_per_day:
-        return (f"{allowed.done_last_day} of {spec.most_per_day} strokes a day went in today already; "
-                "more lifts the seal.")
+        return (tr("{done_last_day} of {most_per_day} strokes a day went in today already; more lifts the seal.").format(
+                    done_last_day=allowed.done_last_day, most_per_day=spec.most_per_day))
     if allowed.done_last_month >= spec.most_per_month:
-        return (f"{allowed.done_last_month} of {spec.most_per_month} strokes went in during the last 30 days; "
-                "more lifts the seal.")
-    greased = f"Greased {_when(helpers, last_at)} already" if last_at else "Greased already"
-    return f"{greased}, within its interval of {_interval_text(job)}; more now lifts the seal."
+        return (tr("{done_last_month} of {most_per_month} strokes went in during the last 30 days; more lifts the "
+                   "seal.").format(done_last_month=allowed.done_last_month, most_per_month=spec.most_per_month))
+    greased = tr("Greased {when} already").format(when=_when(helpers, last_at)) if last_at else tr("Greased already")
+    return tr("{greased}, within its interval of {interval_text}; more now lifts the seal.").format(
+               greased=greased, interval_text=_interval_text(job))
 
 
 def _too_soon(helpers: Helpers, last_at: datetime) -> str:
-    return f"Greased {_when(helpers, last_at)} already, less than 4 hours ago; more now lifts the seal."
+    return tr("Greased {when} already, less than 4 hours ago; more now lifts the seal.").format(
+               when=_when(helpers, last_at))
 
 
 def _when(helpers: Helpers, moment: datetime) -> str:
@@ -145,5 +151,6 @@ def _interval_text(job: JobSpec) -> str:
 
 def _last_text(helpers: Helpers, last: LastDone | None) -> str:
     if last is None:
-        return "Never greased on record."
-    return f"Last greased {_when(helpers, last.at)} by {person_name(helpers, last.person_id)}."
+        return tr("Never greased on record.")
+    return tr("Last greased {when} by {person_name}.").format(
+               when=_when(helpers, last.at), person_name=person_name(helpers, last.person_id))

@@ -8,6 +8,7 @@ from datetime import date
 
 from kiosk.entities import Component, Position, Unit
 from kiosk.errors import NotFound
+from kiosk.language import tr
 from kiosk.presenters.drafts import DraftStore, NoDraftStore
 from kiosk.presenters.ports import (
     Clock,
@@ -90,7 +91,8 @@ class Part:
         try:
             return self.sheet.job(key)
         except KeyError as error:
-            raise NotFound(f"The service sheet '{self.sheet.title}' has no job '{key}' any more.") from error
+            raise NotFound(tr("The service sheet '{sheet}' has no job '{key}' any more.").format(
+                               sheet=self.sheet.title, key=key)) from error
 
 
 def part_of(helpers: Helpers, component_id: str) -> Part:

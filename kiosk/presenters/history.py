@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kiosk.entities import HistoryFilter, ServiceRecord
+from kiosk.language import tr
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.helpers import Part
 from kiosk.presenters.navigation import Navigation
@@ -41,7 +42,8 @@ class HistoryPresenter(ScreenPresenter):
             rows=tuple(record_row(helpers, record, units, helpers.clock(), corrections.get(record.id))
                        for record in self._records),
             opened=None if self._opened is None else record_detail(helpers, self._opened, units),
-            has_more=self._has_more, count_text=f"{shown} shown, more below" if self._has_more else shown,
+            has_more=self._has_more, count_text=tr("{shown} shown, more below").format(
+                                                    shown=shown) if self._has_more else shown,
             exported=self._exported, can_correct=is_lead(self.desk.session),
         )
 
@@ -88,13 +90,15 @@ class HistoryPresenter(ScreenPresenter):
     @action
     def export_pdf(self) -> None:
         """Write the history as PDF, filtered as it is shown."""
-        self._exported = f"Saved as {self.helpers.reports.history_pdf(self._request())}"
+        self._exported = tr("Saved as {history_pdf}").format(
+                             history_pdf=self.helpers.reports.history_pdf(self._request()))
         self.helpers.feedback("saved")
 
     @action
     def export_csv(self) -> None:
         """Write the history as CSV, filtered as it is shown."""
-        self._exported = f"Saved as {self.helpers.reports.history_csv(self._request())}"
+        self._exported = tr("Saved as {history_csv}").format(
+                             history_csv=self.helpers.reports.history_csv(self._request()))
         self.helpers.feedback("saved")
 
     def back(self) -> None:
@@ -128,10 +132,10 @@ class HistoryPresenter(ScreenPresenter):
 
     def _title(self) -> str:
         if self._scope == PART:
-            return f"History: {self._part.title}"
+            return tr("History: {part}").format(part=self._part.title)
         parts = len(self.helpers.records.components_at(self._part.position.id))
-        return f"History of the position, {counted(parts, 'part')}"
+        return tr("History of the position, {parts}").format(parts=counted(parts, "part"))
 
     def _jobs(self) -> tuple[ActionState, ...]:
         jobs = tuple(ActionState(job.key, job.title, job.key == self._job) for job in self._part.sheet.jobs)
-        return (ActionState("", "All jobs", self._job == ""), *jobs)
+        return (ActionState("", tr("All jobs"), self._job == ""), *jobs)

@@ -8,6 +8,7 @@ from kiosk.calc import meter
 from kiosk.entities import HoursReading
 from kiosk.errors import NotAllowed, UnreadableNumber
 from kiosk.events import HoursRead
+from kiosk.language import N_, tr
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.keys import digits_after
 from kiosk.presenters.parts import ActionState, HoursPanel
@@ -15,17 +16,17 @@ from kiosk.presenters.session import Session
 from kiosk.presenters.shifts import working_day
 from kiosk.presenters.words import hours_text, sentence, when_text
 
-_READ_IT = "Read the hour meter and type it"
-_GUESSED = "Read the hour meter: the number here is a guess. Type what the meter shows"
+_READ_IT = N_("Read the hour meter and type it")
+_GUESSED = N_("Read the hour meter: the number here is a guess. Type what the meter shows")
 METER_ENDS = (10_000.0, 100_000.0)
 """Where meters start again at zero: four or five digits before the point. [h]"""
 
-_OR_CHOOSE = "Read the meter again, or choose what you meant."
-_OR_ASK = ("Read the meter again. If it really shows that, tell the supervisor: the last reading was wrong, or the "
-           "meter was changed.")
+_OR_CHOOSE = N_("Read the meter again, or choose what you meant.")
+_OR_ASK = (N_("Read the meter again. If it really shows that, tell the supervisor: the last reading was wrong, or "
+              "the meter was changed."))
 _REFUSALS = {
-    "went backwards": "That is less than the last reading.",
-    "dated before the reading before": "The kiosk's clock stands before the last reading. Have its clock set.",
+    "went backwards": N_("That is less than the last reading."),
+    "dated before the reading before": N_("The kiosk's clock stands before the last reading. Have its clock set."),
 }
 
 
@@ -43,7 +44,7 @@ def current_hours(helpers: Helpers, unit_id: str) -> float:
     """
     reading = helpers.records.hours(unit_id)
     if reading is None or not are_hours_fresh(helpers, unit_id):
-        raise NotAllowed("The hour meter was not read in this shift yet. Read it and type it in.")
+        raise NotAllowed(tr("The hour meter was not read in this shift yet. Read it and type it in."))
     return reading.hours
 
 
@@ -101,7 +102,7 @@ class HoursEntry:
 
     def _suggestions(self) -> tuple[ActionState, ...]:
         return (*(ActionState(f"{hours:.1f}", hours_text(hours)) for hours in self._meant),
-                *(ActionState(f"{hours:.1f}", f"{hours_text(hours)}: the meter went round")
+                *(ActionState(f"{hours:.1f}", tr("{hours}: the meter went round").format(hours=hours_text(hours)))
                   for hours in self._gone_round))
 
     def _estimate(self) -> str:
@@ -142,9 +143,9 @@ class HoursEntry:
 
     def _last_text(self) -> str:
         if self._last is None:
-            return "not read before"
+            return tr("not read before")
         when = when_text(self._last.at, self._helpers.clock(), self._helpers.settings.zone)
-        return f"last {hours_text(self._last.hours)}, {when}"
+        return tr("last {hours}, {when}").format(hours=hours_text(self._last.hours), when=when)
 
 
 def read_hours(text: str) -> float:
@@ -156,4 +157,4 @@ def read_hours(text: str) -> float:
     try:
         return float(text)
     except ValueError as error:
-        raise UnreadableNumber(text, sentence("type the hours that the meter shows, like 1234.5")) from error
+        raise UnreadableNumber(text, sentence(tr("type the hours that the meter shows, like 1234.5"))) from error

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from kiosk.language import N_, tr
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.board import board_of_yard
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import FrameState
 from kiosk.presenters.states import IdleState, UnitTile
 
-_HINT = "Hold a label under the scanner or the camera, or type its ten digits."
+_HINT = N_("Hold a label under the scanner or the camera, or type its ten digits.")
 
 
 class IdlePresenter(ScreenPresenter):
@@ -20,7 +21,7 @@ class IdlePresenter(ScreenPresenter):
 
     def build(self, frame: FrameState) -> IdleState:
         """Return the idle screen's state."""
-        prompt = "Scan a label" if frame.header.is_signed_in else "Scan a label or your badge"
+        prompt = tr("Scan a label") if frame.header.is_signed_in else tr("Scan a label or your badge")
         return IdleState(frame, prompt, self.desk.clock_message or self.desk.device_message or _HINT, self._tiles())
 
     @action

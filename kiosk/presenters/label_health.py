@@ -15,11 +15,12 @@ from datetime import time as time_of_day
 from typing import Protocol
 
 from kiosk.entities import Component, DueItem, LabelSighting, ScanSource
+from kiosk.language import N_, tr
 
 KEY = "label"
-TITLE = "Renew the label"
+TITLE = N_("Renew the label")
 # Whose labels failed; see `label_life`.
-FAILED_BECAUSE = ("hard to read", "torn or gone")
+FAILED_BECAUSE = (N_("hard to read"), N_("torn or gone"))
 # Reads looked back on, and how many there must be to judge by (common practice, no source).
 LOOK_BACK = 5
 LEAST_SIGHTINGS = 3
@@ -116,6 +117,6 @@ def due_labels(records: SightingRecords, unit_id: str, today: date, is_wanted: C
 def _item(component: Component, today: date) -> DueItem:
     return DueItem(
         unit_id=component.unit_id, position_id=component.position_id, component_id=component.id, job=KEY,
-        job_title=TITLE, due=today, driver="reads badly", overdue=False, hours_left=None, days_left=0,
+        job_title=TITLE, due=today, driver=tr("reads badly"), overdue=False, hours_left=None, days_left=0,
         last_at=component.installed_at, last_person_id=None,
     )

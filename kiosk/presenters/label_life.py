@@ -9,18 +9,19 @@ from __future__ import annotations
 from kiosk.entities import Label, LabelKind, Scan, ScanSource
 from kiosk.errors import NotAllowed
 from kiosk.events import LabelFound, LabelReplaced, LabelsSwapped
+from kiosk.language import N_, tr
 from kiosk.presenters.base import Handler, ScreenPresenter
 from kiosk.presenters.helpers import Helpers, Part, part_of
 from kiosk.presenters.label_health import FAILED_BECAUSE, KEY
 from kiosk.presenters.words import when_text
 from labels.number import is_label_number, parse
 
-TITLE = "The label: renew, swap, found loose"
+TITLE = N_("The label: renew, swap, found loose")
 TYPE = "label"
 RENEW_REASONS = dict(zip(("worn", "torn"), FAILED_BECAUSE, strict=True))
-FOUND_PLACES = {"shop": "on the shop floor", "machine": "loose on the machine", "elsewhere": "somewhere else"}
+FOUND_PLACES = {"shop": N_("on the shop floor"), "machine": N_("loose on the machine"), "elsewhere": N_("somewhere else")}
 __all__ = ["KEY", "TITLE", "TYPE", "LabelLife", "blank_label", "found_sentence", "label_lines"]
-_NO: dict[str, tuple[str, Handler]] = {"no": ("Close", lambda: None)}
+_NO: dict[str, tuple[str, Handler]] = {"no": (N_("Close"), lambda: None)}
 _BY_MACHINE = (ScanSource.SCANNER, ScanSource.CAMERA)
 
 
@@ -35,8 +36,9 @@ def found_sentence(helpers: Helpers, part: Part) -> str:
     since = when_text(component.installed_at, now, zone)
     if component.retired_at is not None:
         gone = when_text(component.retired_at, now, zone)
-        return f"It belongs to {part.title}, was last on {part.place}, taken off {gone}."
-    return f"It belongs to {part.title}, on {part.place} since {since}."
+        return tr("It belongs to {part}, was last on {place}, taken off {gone}.").format(
+                   part=part.title, place=part.place, gone=gone)
+    return tr("It belongs to {part}, on {place} since {since}.").format(part=part.title, place=part.place, since=since)
 
 
 def blank_label(helpers: Helpers, scan: Scan) -> Label | None:
@@ -67,13 +69,13 @@ class LabelLife:
         self._waits_for_other = False
         progress = self._helpers.labels.progress(self._part.component.label)
         waits = progress is not None and progress.is_waiting
-        self._screen.ask(f"Label {self._grouped} of {self._part.title}:", {
-            **({"cancel": ("Do not print it", self._cancel)} if waits else
-               {"renew": ("Print it again", self._ask_renew)}),
-            "swap": ("It is on the wrong part", self._wait_for_other),
-            "found": ("It was found loose", self._ask_where),
-            "no": ("Close", lambda: None),
-        }, progress.text if waits and progress else "To put another number on the part, scan a blank label.")
+        self._screen.ask(tr("Label {grouped} of {part}:").format(grouped=self._grouped, part=self._part.title), {
+            **({"cancel": (tr("Do not print it"), self._cancel)} if waits else
+               {"renew": (tr("Print it again"), self._ask_renew)}),
+            "swap": (tr("It is on the wrong part"), self._wait_for_other),
+            "found": (tr("It was found loose"), self._ask_where),
+            "no": (tr("Close"), lambda: None),
+        }, progress.text if waits and progress else tr("To put another number on the part, scan a blank label."))
 
     def takes_scan(self, scan: Scan) -> bool:
         """Take the scan of a blank label, of the other label of a swap, or of this one after it was printed again."""
@@ -95,21 +97,21 @@ class LabelLife:
         if progress is None or not progress.asks or self._screen.is_asking or self._desk.session.person is None:
             return
         self._screen.ask(progress.text, {
-            "out": ("It came out", lambda: self._helpers.labels.came_out(number, self._desk.session.worker().id)),
-            "again": ("Print it again", lambda: self._helpers.labels.send_again(
+            "out": (tr("It came out"), lambda: self._helpers.labels.came_out(number, self._desk.session.worker().id)),
+            "again": (tr("Print it again"), lambda: self._helpers.labels.send_again(
                 number, self._desk.session.worker().id, "it had not come out")),
-            "cancel": ("Do not print it", self._cancel),
-        }, "Look at the printer first, so that no number is printed twice.")
+            "cancel": (tr("Do not print it"), self._cancel),
+        }, tr("Look at the printer first, so that no number is printed twice."))
 
     def _cancel(self) -> None:
         person = self._desk.session.worker()
         self._helpers.labels.cancel_print(self._part.component.label, person.id, "not needed")
-        self._screen.tell("It is not printed.")
+        self._screen.tell(tr("It is not printed."))
 
     def _ask_renew(self) -> None:
-        self._screen.ask("Why is it printed again?", {
+        self._screen.ask(tr("Why is it printed again?"), {
             key: (reason.capitalize(), self._renew_for(reason)) for key, reason in RENEW_REASONS.items()
-        } | _NO, "The number stays the same.")
+        } | _NO, tr("The number stays the same."))
 
     def _renew_for(self, reason: str) -> Handler:
         def renew() -> None:
@@ -117,8 +119,8 @@ class LabelLife:
             number = self._part.component.label
             path = self._helpers.labels.print_again(number, label_lines(self._part), reason, person.id)
             progress = self._helpers.labels.progress(number)
-            self._screen.tell(progress.text if progress else f"The label is in {path.name}.",
-                              "Show the new label to the scanner before you stick it on.")
+            self._screen.tell(progress.text if progress else tr("The label is in {path}.").format(path=path.name),
+                              tr("Show the new label to the scanner before you stick it on."))
         return renew
 
     def _takes_reprint(self, scan: Scan) -> bool:
@@ -129,14 +131,14 @@ class LabelLife:
         if newest is None or not newest.state.could_be_out:
             return False
         self._helpers.labels.was_read(number, scan.source.value, self._desk.session.worker().id)
-        self._screen.tell("The new label reads. Stick it on and take the old one off.", kind="saved")
+        self._screen.tell(tr("The new label reads. Stick it on and take the old one off."), kind="saved")
         return True
 
     # --- on the wrong part ---
 
     def _wait_for_other(self) -> None:
         self._waits_for_other = True
-        self._screen.tell("Scan the label of the other part.", "The two labels then change places on record.")
+        self._screen.tell(tr("Scan the label of the other part."), tr("The two labels then change places on record."))
 
     def _takes_other(self, scan: Scan) -> bool:
         if not self._waits_for_other:
@@ -147,13 +149,16 @@ class LabelLife:
         self._waits_for_other = False
         other = part_of(self._helpers, label.subject_id)
         if other.component.id == self._part.component.id:
-            raise NotAllowed("That is the same label. Scan the one on the other part.")
+            raise NotAllowed(tr("That is the same label. Scan the one on the other part."))
         if other.component.retired_at is not None:
-            raise NotAllowed(f"That label's part was taken off: {found_sentence(self._helpers, other)}")
+            raise NotAllowed(tr("That label's part was taken off: {found_sentence}").format(
+                                 found_sentence=found_sentence(self._helpers, other)))
         self._screen.ask(
-            f"Swap: {self._grouped} is on {other.place}, {parse(label.number).grouped} on {self._part.place}?",
-            {"yes": ("Yes, swap them", lambda: self._swap(other)), "no": ("No", lambda: None)},
-            "The work recorded so far stays with its part.")
+            tr("Swap: {grouped} is on {place}, {grouped_2} on {place_2}?").format(
+                grouped=self._grouped, place=other.place, grouped_2=parse(label.number).grouped,
+                place_2=self._part.place),
+            {"yes": (tr("Yes, swap them"), lambda: self._swap(other)), "no": ("No", lambda: None)},
+            tr("The work recorded so far stays with its part."))
         return True
 
     def _swap(self, other: Part) -> None:
@@ -166,7 +171,7 @@ class LabelLife:
     # --- found loose ---
 
     def _ask_where(self) -> None:
-        self._screen.ask("Where was it found?", {
+        self._screen.ask(tr("Where was it found?"), {
             key: (place.capitalize(), self._found_at(place)) for key, place in FOUND_PLACES.items()} | _NO)
 
     def _found_at(self, place: str) -> Handler:
@@ -176,8 +181,8 @@ class LabelLife:
             self._helpers.records.append(self._desk.session.event(payload))
             self._helpers.feedback("saved")
             self._screen.ask(found_sentence(self._helpers, self._part), {
-                "renew": ("Print a new one", self._renew_for("found loose")), "no": ("It still sticks", lambda: None),
-            }, "Look at the part before you stick anything on: it may be another one.")
+                "renew": (tr("Print a new one"), self._renew_for("found loose")), "no": (tr("It still sticks"), lambda: None),
+            }, tr("Look at the part before you stick anything on: it may be another one."))
         return found
 
     # --- another number ---
@@ -186,10 +191,12 @@ class LabelLife:
         if self._desk.drafts.is_promised(blank.number):
             return False
         self._screen.ask(
-            f"Label {parse(blank.number).grouped} is blank. Put it on this part instead of {self._grouped}?",
-            {key: (f"Yes: the old one is {reason}", self._replace_by(blank.number, reason))
+            tr("Label {grouped} is blank. Put it on this part instead of {grouped_2}?").format(
+                grouped=parse(blank.number).grouped, grouped_2=self._grouped),
+            {key: (tr("Yes: the old one is {reason}").format(reason=reason), self._replace_by(blank.number, reason))
              for key, reason in RENEW_REASONS.items()} | {"no": ("No", lambda: None)},
-            f"{self._part.title}, {self._part.place}. The old number counts no more then.")
+            tr("{part}, {place}. The old number counts no more then.").format(
+                part=self._part.title, place=self._part.place))
         return True
 
     def _replace_by(self, number: str, reason: str) -> Handler:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from kiosk.entities import ServiceRecord
+from kiosk.language import N_
 from kiosk.presenters.cautions import require_cleared
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.hours import current_hours
 from kiosk.presenters.session import Session
 from kiosk.service_sheet import JobSpec
 
-DOUBTFUL_TIME = "not sure: the kiosk's clock was wrong"
+DOUBTFUL_TIME = N_("not sure: the kiosk's clock was wrong")
 """Kept with a record, so that it is told wherever the record is."""
 
 

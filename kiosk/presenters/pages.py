@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from kiosk.entities import Person, Role
 from kiosk.errors import NotAllowed
+from kiosk.language import N_, tr
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import FrameState, PageRow
@@ -33,7 +34,7 @@ def require_lead(session: Session) -> Person:
     """
     person = session.worker()
     if person.role not in LEADS:
-        raise NotAllowed(f"This takes a lead or a supervisor; you are signed in as {person.role}.")
+        raise NotAllowed(tr("This takes a lead or a supervisor; you are signed in as {role}.").format(role=person.role))
     return person
 
 
@@ -41,7 +42,7 @@ class PagePresenter(ScreenPresenter):
     """Root of the pages. `press` and `take_text` are what the screen calls."""
 
     title = ""
-    empty_text = "Nothing."
+    empty_text = N_("Nothing.")
 
     def __init__(self, desk: Navigation) -> None:
         super().__init__(desk)
@@ -92,4 +93,4 @@ class PagePresenter(ScreenPresenter):
 
     def _failed(self, error: Exception) -> None:
         self.note = ""
-        self.refuse(getattr(error, "operator_message", "") or "That did not work; try again, or ask for help.")
+        self.refuse(getattr(error, "operator_message", "") or tr("That did not work; try again, or ask for help."))

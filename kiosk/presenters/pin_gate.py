@@ -12,6 +12,7 @@ from datetime import datetime
 from kiosk.entities import Person, Role
 from kiosk.errors import KioskError, NotAllowed
 from kiosk.events import Event, Payload, PersonLocked, PersonUnlocked, PinSet, PinsPaused
+from kiosk.language import N_, tr
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.keys import digits_after
 from kiosk.presenters.parts import PinPadState
@@ -44,14 +45,14 @@ class PinGate:
         self._typed, self._first, self._busy, self._is_open = "", "", False, True
         self._stage = "enter" if helpers.pins.is_set(person.id) else "choose"
         if self._stage == "choose" and helpers.records.pin_was_set(person.id):
-            raise NotAllowed(f"The PIN of {person.name} is not kept at this kiosk any more. Have it set again with "
-                             "'kiosk pin set'.")
+            raise NotAllowed(tr("The PIN of {person} is not kept at this kiosk any more. Have it set again with "
+                                "'kiosk pin set'.").format(person=person.name))
         wait_s = helpers.pins.wait_s(person.id)
-        self._said = f"Wait {_time_text(wait_s)}, then type it." if wait_s > 0 else ""
+        self._said = tr("Wait {time_text}, then type it.").format(time_text=_time_text(wait_s)) if wait_s > 0 else ""
 
     def state(self) -> PinPadState:
         """Return what the pad shows."""
-        return PinPadState("●" * len(self._typed), self._said or self._hint(), "Looking …" if self._busy else "")
+        return PinPadState("●" * len(self._typed), self._said or self._hint(), tr("Looking …") if self._busy else "")
 
     def close(self) -> None:
         """Forget what was typed; an answer still on its way signs nobody in."""
@@ -67,7 +68,7 @@ class PinGate:
             return
         typed, self._typed = self._typed, ""
         if len(typed) < SHORTEST:
-            self._said = f"A PIN has {SHORTEST} to {LONGEST} digits."
+            self._said = tr("A PIN has {shortest} to {longest} digits.").format(shortest=SHORTEST, longest=LONGEST)
         elif self._stage == "enter":
             self._busy = True
             self._helpers.pins.check(self.person.id, typed, self._checked, self._failed)
@@ -81,7 +82,7 @@ class PinGate:
         first, self._first = self._first, ""
         self._stage = "choose"
         if typed != first:
-            self._said = "The two were not the same. Choose again."
+            self._said = tr("The two were not the same. Choose again.")
             return
         self._busy = True
         self._helpers.pins.choose(self.person.id, typed, self._chosen, self._failed)
@@ -118,7 +119,7 @@ class PinGate:
         self._busy = False
         self._helpers.feedback("refused")
         self._said = (error.operator_message if isinstance(error, KioskError)
-                      else "The PIN could not be looked at. Try again, and tell the supervisor if it comes again.")
+                      else tr("The PIN could not be looked at. Try again, and tell the supervisor if it comes again."))
         self._changed()
 
     def _append(self, payload: Payload, person_id: str | None) -> None:
@@ -127,19 +128,23 @@ class PinGate:
 
     def _hint(self) -> str:
         if self._stage == "enter":
-            return f"PIN of {self.person.name}"
+            return tr("PIN of {person}").format(person=self.person.name)
         if self._stage == "choose":
-            return f"{self.person.name}: choose a PIN of {SHORTEST} to {LONGEST} digits"
-        return "The same PIN once more"
+            return tr("{person}: choose a PIN of {shortest} to {longest} digits").format(
+                       person=self.person.name, shortest=SHORTEST, longest=LONGEST)
+        return tr("The same PIN once more")
 
 
 def _sentence(answer: PinAnswer) -> str:
     if answer.locked_until is not None:
-        return f"{answer.wrong_tries} wrong PINs in a row: locked for {_time_text(answer.wait_s)}."
+        return tr("{wrong_tries} wrong PINs in a row: locked for {time_text}.").format(
+                   wrong_tries=answer.wrong_tries, time_text=_time_text(answer.wait_s))
     if not answer.looked_at:
-        return f"Too early. Wait {_time_text(answer.wait_s)}, then type it again."
-    left = "one more try" if answer.tries_left == 1 else f"{answer.tries_left} more tries"
-    return f"That is not the PIN. Wait {_time_text(answer.wait_s)}; {left} before it locks."
+        return tr("Too early. Wait {time_text}, then type it again.").format(time_text=_time_text(answer.wait_s))
+    left = tr("one more try") if answer.tries_left == 1 else tr("{tries_left} more tries").format(
+                                                             tries_left=answer.tries_left)
+    return tr("That is not the PIN. Wait {time_text}; {left} before it locks.").format(
+               time_text=_time_text(answer.wait_s), left=left)
 
 
 def _time_text(seconds: float) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from kiosk import units
 from kiosk.errors import UnreadableNumber
+from kiosk.language import tr
 
 LENGTH = "mm"
 TEMPERATURE = "degC"
@@ -40,16 +41,16 @@ def read_quantity(text: str, unit: str, typed_unit: str) -> float:
     if unit == TEMPERATURE and typed_unit == "in":
         return units.convert(value, "°F", "°C")
     if unit == "count" and value != int(value):
-        raise UnreadableNumber(text, "This is a count: type a whole number.")
+        raise UnreadableNumber(text, tr("This is a count: type a whole number."))
     return value
 
 
 def _number(text: str) -> float:
     plain = text.strip()
     if len(plain) > _LONGEST_NUMBER:
-        raise UnreadableNumber(text, "That is too long for a reading. Type one number.")
+        raise UnreadableNumber(text, tr("That is too long for a reading. Type one number."))
     if not _PLAIN_NUMBER.fullmatch(plain):
-        raise UnreadableNumber(text, "That is not one clear number. Type it like 12 or 12.5.")
+        raise UnreadableNumber(text, tr("That is not one clear number. Type it like 12 or 12.5."))
     return float(plain)
 
 
@@ -75,7 +76,7 @@ def show_limits(lower: float | None, upper: float | None, unit: str, shown_units
     low = None if lower is None else show_quantity(lower, unit, shown_units)
     high = None if upper is None else show_quantity(upper, unit, shown_units)
     if low and high:
-        return f"between {low} and {high}"
+        return tr("between {low} and {high}").format(low=low, high=high)
     if low:
-        return f"at least {low}"
-    return f"at most {high}" if high else "no limits"
+        return tr("at least {low}").format(low=low)
+    return tr("at most {high}").format(high=high) if high else tr("no limits")

@@ -7,6 +7,7 @@ from datetime import date
 from kiosk.entities import DueItem, JobType, ServiceRecord
 from kiosk.errors import NotAllowed
 from kiosk.events import JobDone
+from kiosk.language import N_, number, tr
 from kiosk.presenters.advice import AdviceContext, advise
 from kiosk.presenters.cautions import is_cleared
 from kiosk.presenters.due_list import due_mark, due_of_component, due_text, is_due
@@ -22,8 +23,8 @@ from kiosk.service_sheet import JobSpec
 
 MOST_STROKES = 20
 SHORTEST_REASON = 3
-_TOUCH_CAUTIONS = "Cautions first"
-_ALL_THE_SAME = "Leave it, or choose or type a reason."
+_TOUCH_CAUTIONS = N_("Cautions first")
+_ALL_THE_SAME = N_("Leave it, or choose or type a reason.")
 
 
 def quick_jobs(part: Part) -> tuple[JobSpec, ...]:
@@ -114,7 +115,9 @@ class QuickJob:
     def _lines(self, balance: GreaseBalance | None, item: DueItem | None) -> tuple[str, ...]:
         if balance is not None:
             spec = balance.spec
-            grease = f"Grease: {spec.grease} ({spec.thickener}), {spec.tool}; {spec.grams_per_stroke:g} g a stroke."
+            grease = tr("Grease: {grease} ({thickener}), {tool}; {grams_per_stroke} g a stroke.").format(
+                         grease=spec.grease, thickener=spec.thickener, tool=spec.tool,
+                         grams_per_stroke=number(spec.grams_per_stroke, "g"))
             return balance.last, grease, *self._advice_lines()
         last = sentence(due_row(self._helpers, item, "", self._helpers.today()).last) if item else ""
         return tuple(line for line in (last, *self.job.steps) if line)
@@ -129,11 +132,13 @@ class QuickJob:
     def _button(self) -> str:
         if self._session.person is not None and not self.is_cleared():
             return _TOUCH_CAUTIONS
-        return f"Save {counted(self._strokes, 'stroke')}" if self._strokes is not None else f"Save: {self.job.title}"
+        return tr("Save {strokes}").format(
+                   strokes=counted(self._strokes, "stroke")) if self._strokes is not None else tr("Save: {job}").format(
+                                                                                                job=self.job.title)
 
     def _why_not(self, stop: StopPanel | None) -> str:
         if self._session.person is None:
-            return "Scan your badge to work."
+            return tr("Scan your badge to work.")
         if not self.is_cleared():
             return ""
         return f"{stop.text} {_ALL_THE_SAME}" if stop is not None and not stop.ready else ""
@@ -146,12 +151,12 @@ class QuickJob:
     def _saved_lines(self, record: ServiceRecord) -> tuple[str, ...]:
         lines = [] if record.strokes is None else [f"{counted(record.strokes, 'stroke')}, {record.grease}"]
         if record.override_reason:
-            lines.append(f"Overridden: {record.override_reason}")
+            lines.append(tr("Overridden: {override_reason}").format(override_reason=record.override_reason))
         return (*lines, *self._next_due())
 
     def _next_due(self) -> tuple[str, ...]:
         item = _item_of(self.job, due_of_component(self._helpers, self.part.component))
-        return (f"Next {due_text(item, self._helpers.today())}.",) if item else ()
+        return (tr("Next {due_text}.").format(due_text=due_text(item, self._helpers.today())),) if item else ()
 
 
 def _unless_said(balance: GreaseBalance | None, reason: str) -> str:

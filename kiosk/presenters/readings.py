@@ -12,6 +12,7 @@ from kiosk import units
 from kiosk.calc import tolerance
 from kiosk.entities import Phase, Reading, Side, Verdict
 from kiosk.errors import KioskError
+from kiosk.language import N_, number, tr
 from kiosk.presenters.drafts import Typed
 from kiosk.presenters.gauge import gauge_state, limits_of
 from kiosk.presenters.parts import ActionState, AdviceLine, ReadingRow
@@ -19,7 +20,7 @@ from kiosk.presenters.quantities import is_length, read_quantity, show_limits, s
 from kiosk.presenters.words import sentence, side_text, verdict_mark
 from kiosk.service_sheet import ReadingSpec
 
-NO_LIMITS = "no limits"
+NO_LIMITS = N_("no limits")
 MOST_REPEATS = 9
 
 
@@ -110,11 +111,13 @@ def _too_close(spec: ReadingSpec, judgement: tolerance.Judgement | None, combine
     if judgement is None or judgement.verdict != tolerance.TOO_CLOSE:
         return ""
     if combined is None:
-        return (f"Too close to call: the step of the {spec.instrument} is all the doubt that is known. Measure again, "
-                "the mean counts, or take a finer instrument.")
+        return (tr("Too close to call: the step of the {instrument} is all the doubt that is known. Measure again, "
+                   "the mean counts, or take a finer instrument.").format(instrument=spec.instrument))
     largest = tolerance.largest_term(combined.terms)
-    what = "that the readings differ" if largest.name == "repeat" else f"the step of the {spec.instrument}"
-    return f"Still too close to call; {largest.share:.0%} of the doubt is {what}. {largest.advice}"
+    what = tr("that the readings differ") if largest.name == "repeat" else tr("the step of the {instrument}").format(
+                                                                           instrument=spec.instrument)
+    return tr("Still too close to call; {share} of the doubt is {what}. {advice}").format(
+               share=number(largest.share, ".0%"), what=what, advice=largest.advice)
 
 
 def standard_uncertainty(spec: ReadingSpec) -> float:
@@ -134,7 +137,7 @@ def reading_row(judged: Judged, shown_units: str, active: bool) -> ReadingRow:
     """Return a row as the form shows it."""
     spec = judged.spec
     verdict = verdict_mark(judged.verdict)
-    suggestion = ActionState("suggestion", f"Yes, {judged.meant}") if judged.meant else None
+    suggestion = ActionState("suggestion", tr("Yes, {meant}").format(meant=judged.meant)) if judged.meant else None
     return ReadingRow(
         key=judged.key, title=spec.title, side=side_text(judged.side), phase=judged.phase.value,
         typed=judged.typed.text,
@@ -151,20 +154,22 @@ def _again(judged: Judged) -> ActionState | None:
     """Return the key that keeps this reading for a mean: offered where the verdict hangs on it, or once begun."""
     if judged.meant or not judged.can_repeat or not (judged.earlier or judged.verdict is Verdict.TOO_CLOSE):
         return None
-    return ActionState("again", f"Measure again, keep {judged.typed.text.strip()}")
+    return ActionState("again", tr("Measure again, keep {strip}").format(strip=judged.typed.text.strip()))
 
 
 def _why(judged: Judged) -> str:
     """Return how sure the verdict is and where its limit comes from."""
-    source = f"Limits: {judged.spec.source}."
+    source = tr("Limits: {source}.").format(source=judged.spec.source)
     if judged.judgement is None:
         return source
     count = len(judged.earlier) + bool(judged.typed.text.strip())
-    several = f"Mean of {count} readings. " if judged.combined else ""
+    several = tr("Mean of {count} readings. ").format(count=count) if judged.combined else ""
     sure = several + sentence(tolerance.probability_in_words(judged.judgement.probability_within))
     coarse = "" if judged.judgement.gauge_capable else (
-        f" No reading with {judged.spec.instrument} could be called within: use a finer instrument.")
-    return f"{sure}{coarse} Rule: {judged.judgement.rule}. {source}"
+        tr(" No reading with {instrument} could be called within: use a finer instrument.").format(
+            instrument=judged.spec.instrument))
+    return tr("{sure}{coarse} Rule: {rule}. {source}").format(
+               sure=sure, coarse=coarse, rule=judged.judgement.rule, source=source)
 
 
 def side_difference(judged: Iterable[Judged], shown_units: str) -> AdviceLine | None:
@@ -177,10 +182,12 @@ def side_difference(judged: Iterable[Judged], shown_units: str) -> AdviceLine | 
     shown = _difference_text(difference, spec, shown_units, largest)
     most = _difference_text(largest, spec, shown_units)
     if difference < spec.resolution / 2:
-        return AdviceLine("check", f"{spec.title}: both sides are alike.")
+        return AdviceLine("check", tr("{spec}: both sides are alike.").format(spec=spec.title))
     if difference <= largest:
-        return AdviceLine("check", f"{spec.title}: the sides differ by {shown}; up to {most} is right.")
-    return AdviceLine("stop", f"{spec.title}: the sides differ by {shown}, more than {most}. Set both sides alike.")
+        return AdviceLine("check", tr("{spec}: the sides differ by {shown}; up to {most} is right.").format(
+                                       spec=spec.title, shown=shown, most=most))
+    return AdviceLine("stop", tr("{spec}: the sides differ by {shown}, more than {most}. Set both sides alike.").format(
+                                  spec=spec.title, shown=shown, most=most))
 
 
 def _difference_text(difference: float, spec: ReadingSpec, shown_units: str, limit: float | None = None) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from kiosk.entities import Reading, ServiceRecord
 from kiosk.errors import KioskError
+from kiosk.language import tr
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import DetailLine, ReadingDetail, RecordDetail
 from kiosk.presenters.quantities import show_limits, show_quantity
@@ -27,7 +28,7 @@ def _corrections(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, .
     zone, records = helpers.settings.zone, helpers.records
     lines = []
     for correction, title in ((records.corrections([record.id]).get(record.id), ""),
-                              (records.correction_that_made(record.id), "Took the place of another record")):
+                              (records.correction_that_made(record.id), tr("Took the place of another record"))):
         if correction is not None:
             who = person_name(helpers, correction.person_id)
             lines.append(DetailLine(title or correction_word(correction).capitalize(),
@@ -37,28 +38,31 @@ def _corrections(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, .
 
 def _head(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]:
     return (
-        DetailLine("When", clock_text(record.at, helpers.settings.zone)),
-        DetailLine("Hour meter", hours_text(record.hours)),
-        DetailLine("By", f"{person_name(helpers, record.person_id)}, part found by {record.scan_source.value}"),
-        DetailLine("Sheet", f"{record.sheet}, revision {record.sheet_revision}"),
+        DetailLine(tr("When"), clock_text(record.at, helpers.settings.zone)),
+        DetailLine(tr("Hour meter"), hours_text(record.hours)),
+        DetailLine("By", tr("{person_name}, part found by {scan_source}").format(
+                             person_name=person_name(helpers, record.person_id), scan_source=record.scan_source.value)),
+        DetailLine(tr("Sheet"), tr("{sheet}, revision {sheet_revision}").format(
+                                sheet=record.sheet, sheet_revision=record.sheet_revision)),
     )
 
 
 def _work(record: ServiceRecord) -> tuple[DetailLine, ...]:
     lines = []
     if record.verdict is not None:
-        lines.append(DetailLine("Verdict", record.verdict.value))
+        lines.append(DetailLine(tr("Verdict"), record.verdict.value))
     if record.strokes is not None:
-        lines.append(DetailLine("Grease", f"{counted(record.strokes, 'stroke')} of {record.grease}"))
+        lines.append(DetailLine(tr("Grease"), tr("{strokes} of {grease}").format(
+                                              strokes=counted(record.strokes, "stroke"), grease=record.grease)))
     if record.override_reason:
-        lines.append(DetailLine("Stop overridden", record.override_reason))
+        lines.append(DetailLine(tr("Stop overridden"), record.override_reason))
     if record.note:
-        lines.append(DetailLine("Note", record.note))
+        lines.append(DetailLine(tr("Note"), record.note))
     return tuple(lines)
 
 
 def _advice(record: ServiceRecord) -> tuple[DetailLine, ...]:
-    return tuple(DetailLine("Advice shown" if place == 0 else "", text) for place, text in enumerate(record.advice))
+    return tuple(DetailLine(tr("Advice shown") if place == 0 else "", text) for place, text in enumerate(record.advice))
 
 
 def _cautions(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]:
@@ -66,7 +70,7 @@ def _cautions(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]
         return ()
     who = person_name(helpers, record.person_id)
     named = ", ".join(key.replace("-", " ") for key in record.cautions)
-    return (DetailLine("Cautions confirmed", f"{named} (by {who}, in that shift)"),)
+    return (DetailLine(tr("Cautions confirmed"), tr("{named} (by {who}, in that shift)").format(named=named, who=who)),)
 
 
 def _details(details: Mapping[str, Any]) -> tuple[DetailLine, ...]:
@@ -88,7 +92,7 @@ def _reading(helpers: Helpers, record: ServiceRecord, reading: Reading, units: s
     shown = show_quantity(reading.value, reading.unit, units, limits)
     return ReadingDetail(
         title=_quantity_title(helpers, record, reading), side=side_text(reading.side), phase=reading.phase.value,
-        value=f"{shown}, typed {reading.typed}",
+        value=tr("{shown}, typed {typed}").format(shown=shown, typed=reading.typed),
         limits=f"{show_limits(reading.lower, reading.upper, reading.unit, units)}; {reading.rule}; "
                f"{reading.limit_source}",
         mark=verdict_mark(reading.verdict if limits else None),

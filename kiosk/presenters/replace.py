@@ -13,6 +13,7 @@ from typing import Any
 from kiosk.entities import Component, LabelKind, Scan, ScanSource, ServiceRecord
 from kiosk.errors import NotAllowed
 from kiosk.events import ComponentReplaced
+from kiosk.language import N_, number, tr
 from kiosk.presenters.advice.splice_advice import WHEN_NEW
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.cautions import is_cleared
@@ -34,7 +35,7 @@ from kiosk.service_sheet import JobSpec
 from labels.number import is_label_number, parse
 
 LONGEST_TEXT = 80
-_TITLES = {"description": "New part", "serial": "Its serial or batch number, if it has one"}
+_TITLES = {"description": N_("New part"), "serial": N_("Its serial or batch number, if it has one")}
 _BY_MACHINE = (ScanSource.SCANNER, ScanSource.CAMERA)
 # What belongs to the old belt alone; the new one starts without it.
 _OLD_PART_ONLY = ("takeup_travel_in_mm", "takeup_travel_out_mm", "serial", WHEN_NEW)
@@ -56,14 +57,14 @@ class ReplacePresenter(ScreenPresenter):
             frame=frame, title=self._job.title, place=part.place, old_part=self._old_part(), reasons=self._reasons(),
             entries=tuple(self._entry(row) for row in _TITLES), label=self._label(),
             can_issue=not self._draft.number and bool(self._text("description")), hours=self._hours(),
-            save=SaveState("Save: old part off, new part on", not missing, missing),
+            save=SaveState(tr("Save: old part off, new part on"), not missing, missing),
         )
 
     @property
     def unsaved(self) -> str:
         """What is chosen and not saved."""
         begun = self._draft.reason or self._draft.number
-        return f"{self._job.title} on {self._part.place}" if begun else ""
+        return tr("{job} on {place}").format(job=self._job.title, place=self._part.place) if begun else ""
 
     # --- actions ---
 
@@ -85,7 +86,7 @@ class ReplacePresenter(ScreenPresenter):
         if row not in _TITLES:
             return
         if self._draft.number and row == "description":
-            raise NotAllowed("The label with this description is printed already.")
+            raise NotAllowed(tr("The label with this description is printed already."))
         self._keep(replace(self._draft, texts={**self._draft.texts, row: text[:LONGEST_TEXT]}))
 
     @action
@@ -107,7 +108,7 @@ class ReplacePresenter(ScreenPresenter):
         if self._draft.number:
             return
         if not self._text("description"):
-            raise NotAllowed("Say what the new part is first.")
+            raise NotAllowed(tr("Say what the new part is first."))
         issued = self.helpers.labels.issue(LabelKind.COMPONENT, self._label_lines())
         self._keep(replace(self._draft, number=issued.number, pdf=str(issued.pdf)))
 
@@ -115,10 +116,10 @@ class ReplacePresenter(ScreenPresenter):
     def read_back(self) -> None:
         """Read the printed page back with the decoder."""
         if not self._draft.number:
-            raise NotAllowed("Print the label first.")
+            raise NotAllowed(tr("Print the label first."))
         read = self.helpers.labels.read_back(IssuedLabel(self._draft.number, Path(self._draft.pdf)))
         if read != self._draft.number:
-            raise NotAllowed("The printed label cannot be read. Look at the print, print it again, or scan it.")
+            raise NotAllowed(tr("The printed label cannot be read. Look at the print, print it again, or scan it."))
         self._keep(replace(self._draft, read_back="printed page"))
         self.helpers.feedback("read")
 
@@ -157,10 +158,11 @@ class ReplacePresenter(ScreenPresenter):
 
     def _ask_poor(self, scan: Scan) -> None:
         """A label that reads badly when it is new will not last."""
-        self.ask("The new label reads, but badly: it will not last.", {
-            "again": ("Print it again", self._print_better),
-            "use": ("Use it all the same", lambda: self._take_read_back(scan.source)),
-        }, f"Grade {scan.grade:.1f} of 4, as far as a camera can judge. Clean the printer's head; look at the roll.")
+        self.ask(tr("The new label reads, but badly: it will not last."), {
+            "again": (tr("Print it again"), self._print_better),
+            "use": (tr("Use it all the same"), lambda: self._take_read_back(scan.source)),
+        }, tr("Grade {grade} of 4, as far as a camera can judge. Clean the printer's head; look at the roll.").format(
+               grade=number(scan.grade, ".1f")))
 
     def _print_better(self) -> None:
         person = self.desk.session.worker()
@@ -185,9 +187,9 @@ class ReplacePresenter(ScreenPresenter):
         progress = self.helpers.labels.progress(self._draft.number) if self._draft.number else None
         if progress is not None and progress.asks and not self._draft.read_back:
             self.ask(progress.text, {
-                "out": ("It came out", self._came_out),
-                "again": ("It did not: print it again", self._print_again),
-            }, "Look at the printer first, so that no number is printed twice.")
+                "out": (tr("It came out"), self._came_out),
+                "again": (tr("It did not: print it again"), self._print_again),
+            }, tr("Look at the printer first, so that no number is printed twice."))
         elif self.is_asking:
             self.reframe()
         else:
@@ -214,7 +216,8 @@ class ReplacePresenter(ScreenPresenter):
 
     def _old_part(self) -> tuple[str, ...]:
         component, units = self._part.component, self.desk.session.units
-        return (self._part.title, f"label {parse(component.label).grouped}", since_text(self.helpers, component),
+        return (self._part.title, tr("label {grouped}").format(
+                                      grouped=parse(component.label).grouped), since_text(self.helpers, component),
                 *component_facts(component, units))
 
     def _reasons(self) -> tuple[ActionState, ...]:
@@ -233,24 +236,24 @@ class ReplacePresenter(ScreenPresenter):
 
     def _label_text(self) -> str:
         if self._draft.read_back:
-            return "read back: it may go on the part"
+            return tr("read back: it may go on the part")
         progress = self.helpers.labels.progress(self._draft.number)
-        return progress.text if progress else "not read back yet"
+        return progress.text if progress else tr("not read back yet")
 
     def _hours(self) -> str:
         if not are_hours_fresh(self.helpers, self._part.unit.id):
-            return "hour meter not read this shift"
+            return tr("hour meter not read this shift")
         return hours_text(current_hours(self.helpers, self._part.unit.id))
 
     def _missing(self) -> str:
         draft = self._draft
         if not draft.reason:
-            return "Choose why the old part goes."
+            return tr("Choose why the old part goes.")
         if not self._text("description"):
-            return "Say what the new part is."
+            return tr("Say what the new part is.")
         if not draft.number:
-            return "Print the new part's label."
-        return "" if draft.read_back else "Read the new label back, or scan it."
+            return tr("Print the new part's label.")
+        return "" if draft.read_back else tr("Read the new label back, or scan it.")
 
     # --- saving ---
 
@@ -261,8 +264,9 @@ class ReplacePresenter(ScreenPresenter):
         event = ComponentReplaced(self._part.component.id, self._draft.reason, new, record, self._draft.read_back)
         self.helpers.records.append(self.desk.session.event(event, event_id=record.id))
         self.desk.drafts.drop(self._part.component.id, self._job.key)
-        lines = (f"Off: {self._part.title}, {self._draft.reason}",
-                 f"On: {new.description}, label {parse(new.label).grouped}")
+        lines = (tr("Off: {part}, {reason}").format(part=self._part.title, reason=self._draft.reason),
+                 tr("On: {description}, label {grouped}").format(
+                     description=new.description, grouped=parse(new.label).grouped))
         self.desk.saved(Saved(part_of(self.helpers, new_id), record, self._job.title, lines))
 
     def _record(self, new_id: str) -> ServiceRecord:

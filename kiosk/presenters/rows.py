@@ -6,6 +6,7 @@ from datetime import date, datetime
 
 from kiosk.entities import Correction, DueItem, Finding, Reading, ServiceRecord
 from kiosk.errors import KioskError
+from kiosk.language import tr
 from kiosk.presenters.due_list import due_mark, due_text
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import DueRow, FindingRow, RecordRow
@@ -16,7 +17,7 @@ from kiosk.presenters.words import FINE, counted, hours_text, side_text, verdict
 def person_name(helpers: Helpers, person_id: str | None) -> str:
     """Return a person's name; one who is not on record any more is 'somebody'."""
     if person_id is None:
-        return "the kiosk"
+        return tr("the kiosk")
     try:
         return helpers.records.person(person_id).name
     except KioskError:
@@ -26,8 +27,9 @@ def person_name(helpers: Helpers, person_id: str | None) -> str:
 def due_row(helpers: Helpers, item: DueItem, place: str, today: date) -> DueRow:
     """Return a due job as a row."""
     now, zone = helpers.clock(), helpers.settings.zone
-    last = "never done on this part" if item.last_at is None else (
-        f"last {when_text(item.last_at, now, zone)}, {person_name(helpers, item.last_person_id)}")
+    last = tr("never done on this part") if item.last_at is None else (
+        tr("last {last_at}, {person_name}").format(
+            last_at=when_text(item.last_at, now, zone), person_name=person_name(helpers, item.last_person_id)))
     return DueRow(
         key=item.job, component_id=item.component_id, position_id=item.position_id, title=item.job_title, place=place,
         when=due_text(item, today), last=last, mark=due_mark(item, today),
@@ -65,13 +67,13 @@ def record_summary(record: ServiceRecord, units: str) -> str:
         parts.append(f"{counted(record.strokes, 'stroke')} {record.grease}".strip())
     parts += _readings_text(record.readings, units)
     if record.override_reason:
-        parts.append(f"overridden: {record.override_reason}")
+        parts.append(tr("overridden: {override_reason}").format(override_reason=record.override_reason))
     if record.note:
         parts.append(record.note)
     if record.details.get("time"):
-        parts.append(f"time {record.details['time']}")
+        parts.append(tr("time {details}").format(details=record.details["time"]))
     if record.details.get("reason"):
-        parts.append(f"old part off: {record.details['reason']}")
+        parts.append(tr("old part off: {details}").format(details=record.details["reason"]))
     return " · ".join(parts) or "done"
 
 
@@ -94,5 +96,6 @@ def finding_row(helpers: Helpers, finding: Finding, place: str = "", resolves: b
                 can_resolve: bool = False) -> FindingRow:
     """Return an open finding as a row."""
     opened = when_text(finding.opened_at, helpers.clock(), helpers.settings.zone)
-    since = f"since {opened}, {person_name(helpers, finding.opened_by)}"
+    since = tr("since {opened}, {person_name}").format(
+                opened=opened, person_name=person_name(helpers, finding.opened_by))
     return FindingRow(finding.id, finding.text, since, place, resolves, can_resolve, finding.position_id)

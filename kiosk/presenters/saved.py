@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kiosk.entities import ServiceRecord, Verdict
+from kiosk.language import N_, tr
 from kiosk.presenters.base import ScreenPresenter
 from kiosk.presenters.helpers import Part
 from kiosk.presenters.navigation import Navigation
@@ -13,7 +14,7 @@ from kiosk.presenters.rows import person_name
 from kiosk.presenters.states import SavedState
 from kiosk.presenters.words import FINE, clock_text, hours_text, verdict_mark
 
-_NEXT = (ActionState("part", "Back to the part"), ActionState("unit", "To the unit"), ActionState("home", "Done"))
+_NEXT = (ActionState("part", N_("Back to the part")), ActionState("unit", N_("To the unit")), ActionState("home", N_("Done")))
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ class SavedPresenter(ScreenPresenter):
         by = (f"{person_name(self.helpers, record.person_id)}, "
               f"{clock_text(record.at, self.helpers.settings.zone)}, {hours_text(record.hours)}")
         return SavedState(
-            frame=frame, title=f"Saved: {saved.title}", lines=(saved.part.place, *saved.lines, by),
+            frame=frame, title=tr("Saved: {saved}").format(saved=saved.title), lines=(saved.part.place, *saved.lines, by),
             findings=saved.findings, record_id=record.id, next=_NEXT,
             mark=verdict_mark(record.verdict) if record.verdict not in (None, Verdict.WITHIN) else FINE,
         )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from kiosk.entities import Component, Label, LabelKind, Person
 from kiosk.errors import KioskError, NotAllowed, NotFound
+from kiosk.language import tr
 from kiosk.presenters.helpers import Helpers, part_of
 from kiosk.presenters.words import date_text
 from labels.number import DIGITS, parse
@@ -38,11 +39,12 @@ def known_label(helpers: Helpers, text: str) -> Label:
     number = parse(text)
     label = helpers.records.label(number.digits)
     if label is None:
-        raise NotFound(f"Label {number.grouped} was never issued in this yard. Compare it with the label, or ask the "
-                       "supervisor.")
+        raise NotFound(tr("Label {grouped} was never issued in this yard. Compare it with the label, or ask the "
+                          "supervisor.").format(grouped=number.grouped))
     if label.subject_id is None and label.kind is not LabelKind.COMMAND and label.retired_at is None:
-        raise NotFound(f"Label {number.grouped} was printed but belongs to no part yet. Finish the replacement that it "
-                       "was printed for; to give it to a part, scan that part first.")
+        raise NotFound(tr("Label {grouped} was printed but belongs to no part yet. Finish the replacement that it "
+                          "was printed for; to give it to a part, scan that part first.").format(
+                           grouped=number.grouped))
     return label
 
 
@@ -56,7 +58,7 @@ def foreign_sentence(text: str) -> str:
     """Return the sentence for a code that is no label of the yard."""
     shown = text.strip()
     shown = shown if len(shown) <= LONGEST_SHOWN else shown[:LONGEST_SHOWN] + "…"
-    return f"'{shown}' is no label of this yard. Scan the yard's own label on the part."
+    return tr("'{shown}' is no label of this yard. Scan the yard's own label on the part.").format(shown=shown)
 
 
 def label_words(helpers: Helpers, label: Label) -> str:
@@ -69,7 +71,7 @@ def label_words(helpers: Helpers, label: Label) -> str:
         return helpers.records.unit(subject).name
     if label.kind is LabelKind.BADGE:
         return helpers.records.person(subject).name
-    return helpers.records.position(subject).name if label.kind is LabelKind.POSITION else "command card"
+    return helpers.records.position(subject).name if label.kind is LabelKind.POSITION else tr("command card")
 
 
 def badge_owner(helpers: Helpers, label: Label) -> Person:
@@ -79,7 +81,8 @@ def badge_owner(helpers: Helpers, label: Label) -> Person:
         NotAllowed: the badge is retired.
     """
     if label.retired_at is not None:
-        raise NotAllowed(f"This badge does not count any more: {label.retired_reason}. Ask the supervisor.")
+        raise NotAllowed(tr("This badge does not count any more: {retired_reason}. Ask the supervisor.").format(
+                             retired_reason=label.retired_reason))
     return helpers.records.person(label.subject_id or "")
 
 
@@ -104,8 +107,9 @@ def refuse_retired(helpers: Helpers, label: Label) -> None:
 
 
 def _plainly_retired(helpers: Helpers, label: Label) -> RetiredPart:
-    when = "" if label.retired_at is None else f" on {_day(helpers, label)}"
-    return RetiredPart(f"This label was retired{when}: {label.retired_reason or 'no reason given'}.", None, "")
+    when = "" if label.retired_at is None else tr(" on {day}").format(day=_day(helpers, label))
+    return RetiredPart(tr("This label was retired{when}: {value}.").format(
+                           when=when, value=label.retired_reason or tr("no reason given")), None, "")
 
 
 def _day(helpers: Helpers, label: Label) -> str:
@@ -119,15 +123,17 @@ def _taken_off(helpers: Helpers, component: Component) -> RetiredPart:
     what = helpers.sheets.sheet(component.sheet).title.lower()
     now = helpers.records.component_at(component.position_id)
     if now is None or now.id == component.id:
-        return RetiredPart(f"This {what} was taken off on {day}; nothing is on record in its place.", None, "")
-    text = f"This {what} was replaced on {day}; the part here now is {now.description}, label {_grouped(now)}."
-    return RetiredPart(text, now.id, "Open it?")
+        return RetiredPart(tr("This {what} was taken off on {day}; nothing is on record in its place.").format(
+                               what=what, day=day), None, "")
+    text = tr("This {what} was replaced on {day}; the part here now is {description}, label {grouped}.").format(
+               what=what, day=day, description=now.description, grouped=_grouped(now))
+    return RetiredPart(text, now.id, tr("Open it?"))
 
 
 def _relabelled(helpers: Helpers, label: Label, component: Component) -> RetiredPart:
-    text = (f"This label was retired on {_day(helpers, label)}: {label.retired_reason}. The part's label is now "
-            f"{_grouped(component)}.")
-    return RetiredPart(text, component.id, "Open the part?")
+    text = (tr("This label was retired on {day}: {retired_reason}. The part's label is now {grouped}.").format(
+                day=_day(helpers, label), retired_reason=label.retired_reason, grouped=_grouped(component)))
+    return RetiredPart(text, component.id, tr("Open the part?"))
 
 
 def _grouped(component: Component) -> str:

@@ -8,7 +8,7 @@ from datetime import datetime
 from kiosk.entities import Person, ScanSource
 from kiosk.errors import NotAllowed, StoreUnavailable
 from kiosk.events import Event, Payload, SignedIn, SignedOut
-from kiosk.language import speak
+from kiosk.language import speak, tr
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import HeaderState
 from kiosk.presenters.words import clock_text
@@ -47,7 +47,7 @@ class Session:
             NotAllowed: nobody is; says what to do.
         """
         if self._person is None:
-            raise NotAllowed("Nobody is signed in. Scan your badge to work.")
+            raise NotAllowed(tr("Nobody is signed in. Scan your badge to work."))
         return self._person
 
     def sign_in(self, person: Person, proof: str = "badge") -> None:

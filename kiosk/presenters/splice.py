@@ -11,6 +11,7 @@ from kiosk.calc.splice import CleatedLoop, SplicePlan, SplicePlans
 from kiosk.entities import Finding, ServiceRecord, Verdict
 from kiosk.errors import KioskError, NotAllowed, NotFound, UnreadableNumber
 from kiosk.events import JobDone
+from kiosk.language import N_, number, tr
 from kiosk.presenters.advice import AdviceContext, effective_parameters
 from kiosk.presenters.advice.splice_advice import plan_title, recorded_loop, shop_rules, splice_plans, takeup_text
 from kiosk.presenters.base import ScreenPresenter, action
@@ -41,7 +42,7 @@ from kiosk.service_sheet import JobSpec
 
 DAMAGE, PLAN, JOINT = "damage", "plan", "joint"
 _OTHER_UNIT = {"in": "mm", "mm": "in"}
-_TITLES = {"start": "Bad length begins, from the datum mark along the travel", "end": "Bad length ends"}
+_TITLES = {"start": N_("Bad length begins, from the datum mark along the travel"), "end": N_("Bad length ends")}
 
 
 class SplicePresenter(ScreenPresenter):
@@ -50,7 +51,8 @@ class SplicePresenter(ScreenPresenter):
     def __init__(self, desk: Navigation, part: Part, job: JobSpec) -> None:
         super().__init__(desk)
         if job.computation is None:
-            raise NotFound(f"The sheet does not say how '{job.title}' is planned. Tell the supervisor.")
+            raise NotFound(tr("The sheet does not say how '{job}' is planned. Tell the supervisor.").format(
+                               job=job.title))
         self._part, self._job = part, job
         self._parameters = effective_parameters(job.computation, part.component)
         self._loop: CleatedLoop = recorded_loop(self._parameters, part.component)
@@ -77,7 +79,8 @@ class SplicePresenter(ScreenPresenter):
     def unsaved(self) -> str:
         """What is typed and not saved."""
         draft = self._draft
-        return f"{self._job.title} on {self._part.place}" if draft.start.text or draft.end.text else ""
+        return tr("{job} on {place}").format(
+                   job=self._job.title, place=self._part.place) if draft.start.text or draft.end.text else ""
 
     # --- actions ---
 
@@ -142,7 +145,8 @@ class SplicePresenter(ScreenPresenter):
         if expected is None:
             return
         if number != expected:
-            raise NotAllowed(f"Bolt {expected} comes next: from the centre outward, or the belt will not track.")
+            raise NotAllowed(tr("Bolt {expected} comes next: from the centre outward, or the belt will not track.").format(
+                                 expected=expected))
         self._keep(replace(self._draft, tightened=self._draft.tightened + 1))
 
     @action
@@ -206,8 +210,9 @@ class SplicePresenter(ScreenPresenter):
         typed = self._typed(row)
         place = read_quantity(typed.text, "mm", typed.unit)
         if not 0 <= place <= self._loop.loop_length_mm:
-            raise UnreadableNumber(typed.text, f"The belt is {self._context.length(self._loop.loop_length_mm)} long. "
-                                               "Measure from the datum mark along the travel.")
+            raise UnreadableNumber(typed.text, tr("The belt is {loop_length_mm} long. Measure from the datum mark "
+                                                  "along the travel.").format(
+                                                   loop_length_mm=self._context.length(self._loop.loop_length_mm)))
         return place
 
     def _damage(self) -> tuple[float, float] | None:
@@ -244,9 +249,9 @@ class SplicePresenter(ScreenPresenter):
     def _to_joint(self) -> None:
         plan = self._chosen(self._plans())
         if plan is None:
-            raise NotAllowed("Choose one of the plans first.")
+            raise NotAllowed(tr("Choose one of the plans first."))
         if plan.kind == NEW_BELT:
-            raise NotAllowed("A new belt is a replacement: go back to the part and open its job for that.")
+            raise NotAllowed(tr("A new belt is a replacement: go back to the part and open its job for that."))
         self._keep(replace(self._draft, stage=JOINT))
 
     @property
@@ -258,21 +263,24 @@ class SplicePresenter(ScreenPresenter):
         splices = ", ".join(length(place) for place in loop.splice_positions_mm) or "none"
         spacing = shop_rules(self._parameters).minimum_splice_spacing_mm
         return (
-            f"Belt {self._context.both(loop.loop_length_mm)}, cleat pitch {length(loop.cleat_pitch_mm)}",
-            f"Splices from the datum mark: {splices}",
-            f"Take-up travel left: {length(loop.takeup_in_mm)} inwards, {length(loop.takeup_out_mm)} outwards",
-            f"Splices at least {length(spacing)} apart (the yard's setting)",
-            "A belt that gets too short takes one or two cleat sections (common practice, no source)",
+            tr("Belt {both}, cleat pitch {cleat_pitch_mm}").format(
+                both=self._context.both(loop.loop_length_mm), cleat_pitch_mm=length(loop.cleat_pitch_mm)),
+            tr("Splices from the datum mark: {splices}").format(splices=splices),
+            tr("Take-up travel left: {takeup_in_mm} inwards, {takeup_out_mm} outwards").format(
+                takeup_in_mm=length(loop.takeup_in_mm), takeup_out_mm=length(loop.takeup_out_mm)),
+            tr("Splices at least {spacing} apart (the yard's setting)").format(spacing=length(spacing)),
+            tr("A belt that gets too short takes one or two cleat sections (common practice, no source)"),
         )
 
     # --- the joint ---
 
     def _passes(self) -> str:
         torque = self._parameters.get("bolt_torque_newton_metre")
-        tight = f"to {float(torque):g} N·m (the yard's figure)" if torque is not None else "until the plates sit"
-        joints = "" if self._inserts() < 1 else " Both joints of the piece alike."
-        return (f"All bolts in and loose first, then snug in this order, then {tight}, ticking each one. The splice "
-                f"maker's own sheet comes first.{joints}")
+        tight = tr("to {float} N·m (the yard's figure)").format(
+                    float=number(float(torque), "g")) if torque is not None else tr("until the plates sit")
+        joints = "" if self._inserts() < 1 else tr(" Both joints of the piece alike.")
+        return (tr("All bolts in and loose first, then snug in this order, then {tight}, ticking each one. The "
+                   "splice maker's own sheet comes first.{joints}").format(tight=tight, joints=joints))
 
     def _inserts(self) -> int:
         plan = self._chosen(self._plans())
@@ -292,9 +300,9 @@ class SplicePresenter(ScreenPresenter):
     def _save_state(self, plan: SplicePlan | None) -> SaveState:
         left = self._bolts - self._draft.tightened
         if self._draft.stage != JOINT or plan is None:
-            return SaveState("Save the splice", False, "Choose a plan and tighten the joint first.")
-        missing = f"{counted(left, 'bolt')} still to tighten." if left else ""
-        return SaveState("Save the splice", not missing, missing)
+            return SaveState(tr("Save the splice"), False, tr("Choose a plan and tighten the joint first."))
+        missing = tr("{left} still to tighten.").format(left=counted(left, "bolt")) if left else ""
+        return SaveState(tr("Save the splice"), not missing, missing)
 
     def _save(self, plan: SplicePlan) -> None:
         damage = self._damage()
@@ -308,8 +316,10 @@ class SplicePresenter(ScreenPresenter):
         event = JobDone(record, opened, (), properties_after(self._loop, plan, self._part.component.properties))
         self.helpers.records.append(self.desk.session.event(event, event_id=record.id))
         self.desk.drafts.drop(self._part.component.id, self._job.key)
-        lines = (f"{plan_title(plan, self._context)}", f"Belt is now {self._context.length(plan.new_loop_length_mm)}",
-                 takeup_text(plan, self._context), "Set its height, then track it, then tighten the joint once more.")
+        lines = (f"{plan_title(plan, self._context)}", tr("Belt is now {new_loop_length_mm}").format(
+                                                           new_loop_length_mm=self._context.length(plan.new_loop_length_mm)),
+                 takeup_text(plan, self._context), tr("Set its height, then track it, then tighten the joint once "
+                                                      "more."))
         self.desk.saved(Saved(self._part, record, self._job.title, lines, tuple(one.text for one in opened)))
 
     def _record(self, plan: SplicePlan, damage: tuple[float, float]) -> ServiceRecord:

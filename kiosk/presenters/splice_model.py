@@ -8,11 +8,12 @@ from typing import Any
 from kiosk.calc.sequence import centre_out_order
 from kiosk.calc.splice import CleatedLoop, SplicePlan, SplicePlans
 from kiosk.calc.splice_plan import is_travel_in_doubt
+from kiosk.language import N_, number, tr
 from kiosk.presenters.advice.core import AdviceContext
 from kiosk.presenters.advice.splice_advice import WHEN_NEW, plan_title, takeup_text
 from kiosk.presenters.parts import BeltDrawing, BoltState, PlanRow
 
-NEW_BELT = "replace the belt"
+NEW_BELT = N_("replace the belt")
 MOST_CLEATS_DRAWN = 200
 
 
@@ -38,14 +39,17 @@ def cuts_text(plan: SplicePlan, context: AdviceContext) -> str:
     """Return where to cut and what to mind before it, '' for a new belt."""
     if plan.kind == NEW_BELT:
         return ""
-    minds = ("" if plan.is_pitch_whole else " One gap between cleats will be odd.",
-             " Measure the loop again first." if is_travel_in_doubt(plan) else "")
-    return (f"Cut at {context.length(plan.cut_from_mm)} and {context.length(plan.cut_to_mm)} from the datum mark."
+    minds = ("" if plan.is_pitch_whole else tr(" One gap between cleats will be odd."),
+             tr(" Measure the loop again first.") if is_travel_in_doubt(plan) else "")
+    return (tr("Cut at {cut_from_mm} and {cut_to_mm} from the datum mark.").format(
+                cut_from_mm=context.length(plan.cut_from_mm), cut_to_mm=context.length(plan.cut_to_mm))
             + "".join(minds))
 
 
 def _new_length(plan: SplicePlan, context: AdviceContext) -> str:
-    return f"new length {context.both(plan.new_loop_length_mm)} ± {plan.new_loop_uncertainty_mm:.1f} mm"
+    return tr("new length {both} ± {new_loop_uncertainty_mm} mm").format(
+               both=context.both(plan.new_loop_length_mm),
+               new_loop_uncertainty_mm=number(plan.new_loop_uncertainty_mm, ".1f"))
 
 
 def belt_drawing(loop: CleatedLoop, damage: tuple[float, float] | None, plan: SplicePlan | None,
@@ -107,4 +111,4 @@ def plan_details(plan: SplicePlan, damage: tuple[float, float]) -> dict[str, obj
 
 def finding_texts(plan: SplicePlan) -> tuple[str, ...]:
     """Return the findings that saving opens: what the plan leaves wrong."""
-    return () if plan.is_pitch_whole else ("Belt spliced with one odd gap between cleats; it thumps there.",)
+    return () if plan.is_pitch_whole else (tr("Belt spliced with one odd gap between cleats; it thumps there."),)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from kiosk.events import FindingClosed, UnitHeld, UnitReleased
+from kiosk.language import N_, tr
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.pages import PagePresenter
 from kiosk.presenters.parts import PageRow
@@ -13,28 +14,30 @@ from kiosk.presenters.rows import person_name
 from kiosk.presenters.words import FINE, HELD, NOTHING, OPEN_FINDING, counted, place_text, when_text
 
 REPORTS = (
-    ("shift", "Shift report", "What was done in this shift, left outside, overridden, found"),
-    ("month", "Monthly summary", "Jobs a day, by unit, where most was replaced"),
-    ("findings", "Open findings", "Every one, the oldest first; units held out of service"),
-    ("audit", "Audit extract", "Corrections, closings, holds, replacements and overrides of the last 30 days"),
+    ("shift", N_("Shift report"), N_("What was done in this shift, left outside, overridden, found")),
+    ("month", N_("Monthly summary"), N_("Jobs a day, by unit, where most was replaced")),
+    ("findings", N_("Open findings"), N_("Every one, the oldest first; units held out of service")),
+    ("audit", N_("Audit extract"), N_("Corrections, closings, holds, replacements and overrides of the last 30 days")),
 )
 
 
 class SupervisorPresenter(PagePresenter):
     """The way in."""
 
-    title = "Supervisor"
+    title = N_("Supervisor")
 
     def rows(self) -> tuple[PageRow, ...]:
         """Return where one can go."""
         findings, holds = self.helpers.records.open_findings(), self.helpers.records.holds()
         return (
-            PageRow("findings", "Open findings", (counted(len(findings), "open finding"), "Close one with a reason"),
+            PageRow("findings", tr("Open findings"), (counted(len(findings), "open finding"), tr("Close one with a "
+                                                                                             "reason")),
                     OPEN_FINDING if findings else FINE),
-            PageRow("units", "Hold a unit", (f"{counted(len(holds), 'unit')} out of service now",),
+            PageRow("units", tr("Hold a unit"), (tr("{count} out of service now").format(
+                                                 count=counted(len(holds), "unit")),),
                     HELD if holds else FINE),
-            PageRow("reports", "Reports", ("Shift, month, findings, audit, as PDF",), NOTHING),
-            PageRow("life", "Which parts do not last", ("Life by kind and position",), NOTHING),
+            PageRow("reports", tr("Reports"), (tr("Shift, month, findings, audit, as PDF"),), NOTHING),
+            PageRow("life", tr("Which parts do not last"), (tr("Life by kind and position"),), NOTHING),
         )
 
     def pressed(self, key: str) -> None:
@@ -47,8 +50,8 @@ class SupervisorPresenter(PagePresenter):
 class FindingsPage(PagePresenter):
     """Every open finding of the yard, closed by a reason."""
 
-    title = "Open findings"
-    empty_text = "No open findings."
+    title = N_("Open findings")
+    empty_text = N_("No open findings.")
 
     def rows(self) -> tuple[PageRow, ...]:
         """Return the findings, the oldest first; pressing one asks for the reason to close it."""
@@ -57,22 +60,24 @@ class FindingsPage(PagePresenter):
         for finding in helpers.records.open_findings():
             place = place_text(helpers.records.unit(finding.unit_id), helpers.records.position(finding.position_id))
             since = when_text(finding.opened_at, helpers.clock(), helpers.settings.zone)
-            seen = f"since {since}, {person_name(helpers, finding.opened_by)}"
+            seen = tr("since {since}, {person_name}").format(
+                       since=since, person_name=person_name(helpers, finding.opened_by))
             lines = tuple(line for line in (place, seen, finding.severity.value) if line)
-            rows.append(PageRow(finding.id, finding.text, lines, OPEN_FINDING, f"Why is it closed? {finding.text}"))
+            rows.append(PageRow(finding.id, finding.text, lines, OPEN_FINDING, tr("Why is it closed? {text}").format(
+                                                                                   text=finding.text)))
         return tuple(rows)
 
     def typed_text(self, key: str, text: str) -> None:
         """Close a finding with a reason."""
         self.helpers.records.append(self.desk.session.event(FindingClosed(key, text)))
-        self.note = "The finding is closed."
+        self.note = tr("The finding is closed.")
         self.helpers.feedback("saved")
 
 
 class HoldPage(PagePresenter):
     """Units held out of service, and let go again; both with a reason."""
 
-    title = "Hold a unit out of service"
+    title = N_("Hold a unit out of service")
 
     def rows(self) -> tuple[PageRow, ...]:
         """Return the units; pressing one asks why it is held, or why it may go out again."""
@@ -81,10 +86,12 @@ class HoldPage(PagePresenter):
     def _row(self, unit_id: str, name: str) -> PageRow:
         hold = self.helpers.records.hold_of(unit_id)
         if hold is None:
-            return PageRow(unit_id, name, ("in service",), NOTHING, f"Why is {name} held out of service?")
+            return PageRow(unit_id, name, (tr("in service"),), NOTHING, tr("Why is {name} held out of service?").format(
+                                                                        name=name))
         since = when_text(hold.held_at, self.helpers.clock(), self.helpers.settings.zone)
-        lines = (hold.reason, f"since {since}, {person_name(self.helpers, hold.held_by)}")
-        return PageRow(unit_id, name, lines, HELD, f"Why may {name} go out again?")
+        lines = (hold.reason, tr("since {since}, {person_name}").format(
+                                  since=since, person_name=person_name(self.helpers, hold.held_by)))
+        return PageRow(unit_id, name, lines, HELD, tr("Why may {name} go out again?").format(name=name))
 
     def typed_text(self, key: str, text: str) -> None:
         """Hold a unit, or let it go."""
@@ -92,14 +99,14 @@ class HoldPage(PagePresenter):
         payload = UnitReleased(key, text) if held else UnitHeld(key, text)
         self.helpers.records.append(self.desk.session.event(payload))
         name = self.helpers.records.unit(key).name
-        self.note = f"{name} may go out again." if held else f"{name} is held out of service."
+        self.note = tr("{name} may go out again.").format(name=name) if held else tr("{name} is held out of service.").format(name=name)
         self.helpers.feedback("saved")
 
 
 class ReportsPage(PagePresenter):
     """Reports written to the shop's report folder."""
 
-    title = "Reports"
+    title = N_("Reports")
 
     def rows(self) -> tuple[PageRow, ...]:
         """Return the kinds of report."""
@@ -108,13 +115,13 @@ class ReportsPage(PagePresenter):
     def pressed(self, key: str) -> None:
         """Write a report as PDF, off the screen's thread."""
         reports = self.helpers.reports
-        self.later(lambda: f"Saved as {reports.report_pdf(key)}", "Writing the report")
+        self.later(lambda: tr("Saved as {report_pdf}").format(report_pdf=reports.report_pdf(key)), tr("Writing the report"))
 
 
 class LifePage(PagePresenter):
     """Kinds of parts to choose from."""
 
-    title = "Which parts do not last"
+    title = N_("Which parts do not last")
 
     def rows(self) -> tuple[PageRow, ...]:
         """Return the kinds of parts of the yard's sheets."""
@@ -130,7 +137,7 @@ class LifeOfKind(PagePresenter):
 
     def __init__(self, desk: Navigation, sheet: str) -> None:
         super().__init__(desk)
-        self.title = f"Life of parts: {self.helpers.sheets.sheet(sheet).title}"
+        self.title = tr("Life of parts: {title}").format(title=self.helpers.sheets.sheet(sheet).title)
         self._picture = self.helpers.reports.life_picture(sheet)
 
     def rows(self) -> tuple[PageRow, ...]:

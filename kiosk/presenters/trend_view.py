@@ -13,6 +13,7 @@ from kiosk.calc.line_fit import fit_line, predict
 from kiosk.calc.trend import Forecast, forecast, since_restart
 from kiosk.entities import Phase, SeriesPoint, Side
 from kiosk.errors import CalcError
+from kiosk.language import tr
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.parts import AxisTick, TrendPoints, TrendState
 from kiosk.presenters.quantities import show_short
@@ -149,14 +150,15 @@ def _band(fit: _Fit, spec: ReadingSpec, x: _Scale) -> list[tuple[float, float, f
 
 def _sentence(helpers: Helpers, part: Part, fit: _Fit | None) -> str:
     if fit is None:
-        return "Not enough readings since the last adjustment for a forecast."
+        return tr("Not enough readings since the last adjustment for a forecast.")
     said = fit.forecast
     if not _is_ahead(fit) or said.hours_at_limit is None:
         return said.reason
     early, late = said.line_early_hours or said.hours_at_limit, said.line_late_hours or said.hours_at_limit
-    text = (f"At this rate it meets its limit at about {hours_text(said.hours_at_limit)} "
-            f"({hours_text(early)} to {hours_text(late)}, 95 %). {_about_when(helpers, part, early)}".rstrip())
-    notes = [said.reason, "One reading looks odd: check it." if said.slopes_differ else ""]
+    text = (tr("At this rate it meets its limit at about {hours_at_limit} ({early} to {late}, 95 %). {about_when}").format(
+                hours_at_limit=hours_text(said.hours_at_limit), early=hours_text(early), late=hours_text(late),
+                about_when=_about_when(helpers, part, early)).rstrip())
+    notes = [said.reason, tr("One reading looks odd: check it.") if said.slopes_differ else ""]
     return " ".join(piece for piece in (text, *notes) if piece)
 
 
@@ -164,7 +166,7 @@ def _about_when(helpers: Helpers, part: Part, hours: float) -> str:
     """Return the day on which the unit runs past these hours, by its own rate, or that it has run past them."""
     reading, today = helpers.records.hours(part.unit.id), helpers.today()
     if reading and hours <= reading.hours:
-        return "The early end has passed already: measure it today and have the part ready."
+        return tr("The early end has passed already: measure it today and have the part ready.")
     rate = helpers.records.hours_per_day(part.unit.id, today)
     day = date_after_hours(hours - reading.hours, today, rate) if reading and rate else None
-    return f"Not before {date_text(day)}." if day else ""
+    return tr("Not before {day}.").format(day=date_text(day)) if day else ""

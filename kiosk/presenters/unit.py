@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from kiosk.entities import Assembly, DueItem, Finding, Position
+from kiosk.language import tr
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.due_list import due_of_unit, is_due
 from kiosk.presenters.marks import marks_of_positions
@@ -56,8 +57,9 @@ class UnitPresenter(ScreenPresenter):
     def _hours(self) -> str:
         reading, zone = self.helpers.records.hours(self._unit.id), self.helpers.settings.zone
         if reading is None:
-            return "hour meter not read yet"
-        return f"{hours_text(reading.hours)}, read {when_text(reading.at, self.helpers.clock(), zone)}"
+            return tr("hour meter not read yet")
+        return tr("{hours}, read {at}").format(
+                   hours=hours_text(reading.hours), at=when_text(reading.at, self.helpers.clock(), zone))
 
     def _due_rows(self, urgent: list[DueItem]) -> tuple[DueRow, ...]:
         """Return what is due, the most urgent first and then in the order in which one walks round the unit."""
@@ -90,4 +92,5 @@ def _diagram(assembly: Assembly, positions: Iterable[Position], marks: Mapping[s
 
 def _summary(urgent: list[DueItem], findings: tuple[Finding, ...]) -> str:
     overdue = sum(item.overdue for item in urgent)
-    return f"{overdue} overdue · {len(urgent) - overdue} due today · {counted(len(findings), 'open finding')}"
+    return tr("{overdue} overdue · {count} due today · {count_2}").format(
+               overdue=overdue, count=len(urgent) - overdue, count_2=counted(len(findings), "open finding"))

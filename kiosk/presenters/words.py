@@ -5,14 +5,15 @@ from __future__ import annotations
 from datetime import date, datetime, tzinfo
 
 from kiosk.entities import Position, Side, Unit, Verdict
+from kiosk.language import N_, tr
 from kiosk.presenters.parts import BAD, DUE, GOOD, NEUTRAL, OVERDUE, SHAPES, UNSURE, Mark
 
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_DAYS = (N_("Mon"), N_("Tue"), N_("Wed"), N_("Thu"), N_("Fri"), N_("Sat"), N_("Sun"))
+_MONTHS = (N_("Jan"), N_("Feb"), N_("Mar"), N_("Apr"), N_("May"), N_("Jun"), N_("Jul"), N_("Aug"), N_("Sep"), N_("Oct"), N_("Nov"), N_("Dec"))
 _VERDICT_COLOURS = {Verdict.WITHIN: GOOD, Verdict.TOO_CLOSE: UNSURE, Verdict.OUTSIDE: BAD}
 
-DEFERENCE = ("This screen is not the lock. Local rules, the maker's manual and the yard's own lock-out procedure come "
-             "first; leave the work if you are not trained for it.")
+DEFERENCE = (N_("This screen is not the lock. Local rules, the maker's manual and the yard's own lock-out procedure "
+                "come first; leave the work if you are not trained for it."))
 
 
 def mark(word: str, colour: str) -> Mark:
@@ -22,10 +23,10 @@ def mark(word: str, colour: str) -> Mark:
 
 FINE = mark("fine", GOOD)
 OPEN_FINDING = mark("finding", BAD)
-HELD = mark("out of service", BAD)
+HELD = mark(N_("out of service"), BAD)
 DUE_NOW = mark("due", DUE)
 IS_OVERDUE = mark("overdue", OVERDUE)
-NOT_YET = mark("not due yet", NEUTRAL)
+NOT_YET = mark(N_("not due yet"), NEUTRAL)
 NOTHING = mark("", NEUTRAL)
 
 
@@ -56,8 +57,8 @@ def when_text(moment: datetime, now: datetime, zone: tzinfo) -> str:
     local, today = moment.astimezone(zone), now.astimezone(zone).date()
     age = (today - local.date()).days
     if age == 0:
-        return f"today {local:%H:%M}"
-    return f"yesterday {local:%H:%M}" if age == 1 else date_text(local.date())
+        return tr("today {local}").format(local=f"{local:%H:%M}")
+    return tr("yesterday {local}").format(local=f"{local:%H:%M}") if age == 1 else date_text(local.date())
 
 
 def hours_text(hours: float) -> str:

@@ -12,6 +12,7 @@ from typing import Any
 from kiosk.calc.computations import COMPUTATIONS, Computation
 from kiosk.entities import Component
 from kiosk.errors import KioskError, OutOfRange
+from kiosk.language import N_, tr
 from kiosk.presenters.advice.bearing_advice import grease_advice, life_advice
 from kiosk.presenters.advice.belt_advice import height_advice
 from kiosk.presenters.advice.chain_advice import loop_advice, sag_advice, wear_advice
@@ -82,7 +83,8 @@ def advise(readings: Readings, context: AdviceContext) -> Advice:
     except KioskError as error:
         return Advice((line(STOP, error.operator_message),))
     except KeyError as error:
-        return Advice((line(STOP, f"No advice: the sheet does not say {error}. Tell the supervisor."),))
+        return Advice((line(STOP, tr("No advice: the sheet does not say {error}. Tell the supervisor.").format(
+                                      error=error)),))
 
 
 def _impossible(error: OutOfRange, context: AdviceContext) -> str:
@@ -92,8 +94,9 @@ def _impossible(error: OutOfRange, context: AdviceContext) -> str:
         return context.length(value) if error.unit == "mm" else f"{value:.4g} {error.unit}".strip()
 
     name = error.name.removesuffix(f"_{error.unit}").replace("_", " ")
-    given = f" of {shown(error.value)}" if isinstance(error.value, (int, float)) else ""
-    bounds = [f"{word} {shown(bound)}" for word, bound in (("not below", error.low), ("not above", error.high))
+    given = tr(" of {error}").format(error=shown(error.value)) if isinstance(error.value, (int, float)) else ""
+    bounds = [f"{word} {shown(bound)}" for word, bound in ((tr("not below"), error.low), (tr("not above"), error.high))
               if bound is not None]
-    limits = f" It lies {', '.join(bounds)}." if bounds else ""
-    return f"No advice: {name}{given} cannot be.{limits} Check what was typed, or tell the supervisor."
+    limits = tr(" It lies {bounds}.").format(bounds=", ".join(bounds)) if bounds else ""
+    return tr("No advice: {name}{given} cannot be.{limits} Check what was typed, or tell the supervisor.").format(
+               name=name, given=given, limits=limits)

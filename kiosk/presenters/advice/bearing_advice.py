@@ -7,6 +7,7 @@ from typing import Any
 
 from kiosk.calc import bearing_life, bearing_load, grease, grease_gun, grease_interval, grease_kind
 from kiosk.calc.insert_bearing import InsertBearing, insert_bearing
+from kiosk.language import number, tr
 from kiosk.presenters.advice.core import CHECK, DO, STOP, WHY, Advice, AdviceContext, Readings, line
 from kiosk.presenters.parts import AdviceLine
 from kiosk.service_sheet import GreaseSpec
@@ -34,13 +35,16 @@ def grease_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
 
 def _dose_lines(bearing: str, quantity: grease.GreaseQuantity, dose: grease_gun.StrokeDose,
                 spec: GreaseSpec) -> list[AdviceLine]:
-    lines = [line(WHY, f"A whole regreasing of {bearing} is {quantity.grams:g} g ({quantity.method}), {dose.exact:.1f} "
-                       f"strokes of this gun at {spec.grams_per_stroke:g} g: never more at once.")]
+    lines = [line(WHY, tr("A whole regreasing of {bearing} is {grams} g ({method}), {exact} strokes of this gun at "
+                          "{grams_per_stroke} g: never more at once.").format(
+                           bearing=bearing, grams=number(quantity.grams, "g"), method=quantity.method,
+                           exact=number(dose.exact, ".1f"), grams_per_stroke=number(spec.grams_per_stroke, "g")))]
     if dose.note:
         lines.append(line(CHECK, dose.note))
     if quantity.formula_grams is not None and quantity.method != "formula":
-        lines.append(line(WHY, f"The formula for open bearings would give {quantity.formula_grams:.1f} g; the table "
-                               "wins, because more lifts an insert's seal."))
+        lines.append(line(WHY, tr("The formula for open bearings would give {formula_grams} g; the table wins, "
+                                  "because more lifts an insert's seal.").format(
+                                   formula_grams=number(quantity.formula_grams, ".1f"))))
     return lines
 
 
@@ -51,7 +55,8 @@ def _mixing_lines(context: AdviceContext, spec: GreaseSpec) -> list[AdviceLine]:
         return []
     mixing = grease_kind.mixing(str(inside), spec.thickener)
     weight = CHECK if mixing.verdict == "compatible" else STOP
-    return [line(weight, f"In the bearing: {inside}; in the gun: {spec.thickener}. {mixing.advice}")]
+    return [line(weight, tr("In the bearing: {inside}; in the gun: {thickener}. {advice}").format(
+                             inside=inside, thickener=spec.thickener, advice=mixing.advice))]
 
 
 def _interval_lines(parameters: Mapping[str, Any]) -> tuple[list[AdviceLine], dict[str, Any]]:
@@ -60,7 +65,9 @@ def _interval_lines(parameters: Mapping[str, Any]) -> tuple[list[AdviceLine], di
     temperature, environment = float(parameters["temperature_celsius"]), str(parameters["environment"])
     if "rpm" not in parameters or "load_newton" not in parameters:
         printed = grease_interval.schedule(temperature, environment, hours)
-        return [line(WHY, f"For {environment} at {temperature:g} °C the schedule prints {printed.printed}.")], {
+        return [line(WHY, tr("For {environment} at {temperature} °C the schedule prints {printed}.").format(
+                              environment=environment, temperature=number(temperature, "g"),
+                              printed=printed.printed))], {
             "schedule_days": printed.days}
     row = insert_bearing(str(parameters["bearing"]))
     found = grease_interval.insert_intervals(
@@ -80,10 +87,13 @@ def life_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
     life = _life(row, load.load_newton, rpm, float(parameters.get("reliability_percent", 90.0)))
     safety = bearing_load.static_safety(radial, axial, row.static_rating_newton)
     lines = [
-        line(WHY, f"{row.designation} under {load.load_newton:.0f} N at {rpm:g} r/min: {life_words(life.hours)} at "
-                  f"{life.reliability_percent:g} % reliability."),
+        line(WHY, tr("{designation} under {load_newton} N at {rpm} r/min: {life_words} at {reliability_percent} % "
+                     "reliability.").format(
+                      designation=row.designation, load_newton=number(load.load_newton, ".0f"), rpm=number(rpm, "g"),
+                      life_words=life_words(life.hours), reliability_percent=number(life.reliability_percent, "g"))),
         line(CHECK, life.caution),
-        line(DO if safety.enough else STOP, f"Static safety {safety.safety:.1f}; {safety.least:g} is the least."),
+        line(DO if safety.enough else STOP, tr("Static safety {safety}; {least} is the least.").format(
+                                                safety=number(safety.safety, ".1f"), least=number(safety.least, "g"))),
         *_run_lines(context, life.basic_hours),
     ]
     details = {"hours": life.hours, "basic_hours": life.basic_hours, "static_safety": safety.safety,
@@ -93,7 +103,8 @@ def life_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
 
 def life_words(hours: float) -> str:
     """Return a rating life; beyond what any machine runs it only says so."""
-    return f"{hours:,.0f} h" if hours < LONGEST_TOLD_HOURS else f"more than {LONGEST_TOLD_HOURS:,.0f} h"
+    return f"{hours:,.0f} h" if hours < LONGEST_TOLD_HOURS else tr("more than {longest_told_hours} h").format(
+                                                                    longest_told_hours=number(LONGEST_TOLD_HOURS, ",.0f"))
 
 
 def _life(row: InsertBearing, load_newton: float, rpm: float, reliability_percent: float) -> bearing_life.RatingLife:
@@ -105,5 +116,6 @@ def _run_lines(context: AdviceContext, basic_hours: float) -> list[AdviceLine]:
     if not context.history:
         return []
     run = max(context.history[0].hours - context.component.installed_hours, 0.0)
-    return [line(WHY, f"It has run {run:,.0f} h since it was fitted, {100 * run / basic_hours:.0f} % of that.")]
+    return [line(WHY, tr("It has run {run} h since it was fitted, {run_2} % of that.").format(
+                          run=number(run, ",.0f"), run_2=number(100 * run / basic_hours, ".0f")))]
 

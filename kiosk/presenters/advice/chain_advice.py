@@ -11,6 +11,7 @@ from typing import Any
 
 from kiosk.calc import chain, chain_wear, loop_balance, slack, span, takeup
 from kiosk.entities import Side, Verdict
+from kiosk.language import N_, number, tr
 from kiosk.presenters.advice.core import (
     CHECK,
     DO,
@@ -30,8 +31,8 @@ from kiosk.presenters.advice.core import (
 from kiosk.presenters.parts import AdviceLine
 from kiosk.presenters.readings import Judged, standard_uncertainty
 
-SAG_SOURCE = "Statics of a hanging strand (catenary); half turns, then measure again: common practice, no source."
-WEAR_SOURCE = "Chain maker's page on wear: 3 % in general, 200/N % above 67 teeth, 1.5 % for fixed centres."
+SAG_SOURCE = N_("Statics of a hanging strand (catenary); half turns, then measure again: common practice, no source.")
+WEAR_SOURCE = N_("Chain maker's page on wear: 3 % in general, 200/N % above 67 teeth, 1.5 % for fixed centres.")
 SAG, LENGTH, LINKS, CENTRE = "strand-sag", "length-over-pitches", "links-counted", "centre-distance"
 _METRE = 1000.0
 _AGREE = 2.0  # twice the uncertainty of a difference: below it two strands are alike
@@ -44,7 +45,7 @@ def sag_advice(parameters: Mapping[str, Any], readings: Readings, context: Advic
     """
     sags = values(readings, SAG)
     if not sags:
-        return nothing_yet("Measure the sag at its lowest point, left and right.")
+        return nothing_yet(tr("Measure the sag at its lowest point, left and right."))
     length_mm, wanted_mm = float(parameters["span_mm"]), float(parameters["sag_wanted_mm"])
     strands = int(parameters.get("strands", 1))
     angle = float(parameters.get("angle_degrees", 0.0))
@@ -55,10 +56,11 @@ def sag_advice(parameters: Mapping[str, Any], readings: Readings, context: Advic
         lines = [line(DO, takeup.grease_tensioner_words(mean(moves)))]
     else:
         lines = _turn_lines(turns)
-    lines.append(line(WHY, f"Wanted sag {context.length(wanted_mm)}; found {_found(sags, context)}."))
+    lines.append(line(WHY, tr("Wanted sag {wanted_mm}; found {found}.").format(
+                               wanted_mm=context.length(wanted_mm), found=_found(sags, context))))
     lines += _after_half_a_turn(parameters, mean(sags), mean(moves), context)
     lines += _tension_line(parameters, mean(sags)) + _slack_lines(parameters, mean(sags), context)
-    lines.append(line(CHECK, "Some sag must remain: a tight chain wears fast and pulls on the shaft bearings."))
+    lines.append(line(CHECK, tr("Some sag must remain: a tight chain wears fast and pulls on the shaft bearings.")))
     details = {
         "movement_mm": {side.value: move for side, move in moves.items()},
         "flats": {side.value: _flats(turn) for side, turn in turns.items()},
@@ -76,14 +78,16 @@ def _turn_lines(turns: Mapping[Side, takeup.Turning]) -> list[AdviceLine]:
     """Return what to turn: one line when both sides go alike, one a side otherwise."""
     if len({_flats(turn) for turn in turns.values()}) == 1:
         return [line(DO, next(iter(turns.values())).words)]
-    lines = [line(DO, f"{side_word(side)} take-up: {_turn_words(turn)}.") for side, turn in turns.items()]
-    return [*lines, line(DO, "Go in half turns, both sides in step, and measure again after each half turn.")]
+    lines = [line(DO, tr("{side_word} take-up: {turn_words}.").format(
+                          side_word=side_word(side), turn_words=_turn_words(turn))) for side, turn in turns.items()]
+    return [*lines, line(DO, tr("Go in half turns, both sides in step, and measure again after each half turn."))]
 
 
 def _turn_words(turn: takeup.Turning) -> str:
     if turn.direction == "leave":
-        return "leave it"
-    return f"{turn.direction} by {takeup.in_turns_and_flats(abs(_flats(turn)))}"
+        return tr("leave it")
+    return tr("{direction} by {in_turns_and_flats}").format(
+               direction=turn.direction, in_turns_and_flats=takeup.in_turns_and_flats(abs(_flats(turn))))
 
 
 def _found(sags: Mapping[Side, float], context: AdviceContext) -> str:
@@ -100,21 +104,25 @@ def _after_half_a_turn(parameters: Mapping[str, Any], sag_mm: float, move_mm: fl
         return []
     after = takeup.sag_after_takeup_mm(float(parameters["span_mm"]), sag_mm, half_mm if move_mm > 0 else -half_mm,
                                        int(parameters.get("strands", 1)), float(parameters.get("angle_degrees", 0.0)))
-    return [line(CHECK, f"After the first half turn it must hang about {context.length(after)}; if not, measure again "
-                        "before turning on.")]
+    return [line(CHECK, tr("After the first half turn it must hang about {after}; if not, measure again before "
+                           "turning on.").format(after=context.length(after)))]
 
 
 def _slack_lines(parameters: Mapping[str, Any], sag_mm: float, context: AdviceContext) -> list[AdviceLine]:
     """Return the same slack as moved by hand, and the printed rule that the sheet names."""
     by_hand = span.slack_from_measurement(float(parameters["span_mm"]), sag_mm, span.HANGING).movement_mm
-    lines = [line(CHECK, f"Left alone it hangs {context.length(sag_mm)}; moved up and down by hand the strand goes "
-                         f"{context.length(by_hand)}, {span.movement_over_sag():.1f} times as far. Do not mix them.")]
+    lines = [line(CHECK, tr("Left alone it hangs {sag_mm}; moved up and down by hand the strand goes {by_hand}, "
+                            "{movement_over_sag} times as far. Do not mix them.").format(
+                             sag_mm=context.length(sag_mm), by_hand=context.length(by_hand),
+                             movement_over_sag=number(span.movement_over_sag(), ".1f")))]
     if "slack_case" in parameters:
         window = slack.slack_window(float(parameters["span_mm"]), str(parameters["slack_case"]))
-        to = "" if window.upper_mm in (None, window.lower_mm) else f" to {context.length(window.upper_mm or 0.0)}"
-        lines.append(line(WHY, f"Printed for '{window.rule.name}': {context.length(window.lower_mm)}{to} of "
-                               f"{window.rule.measured} ({window.rule.source}). Rules differ; this sheet's own sag "
-                               "decides, and the part's figures show them all."))
+        to = "" if window.upper_mm in (None, window.lower_mm) else tr(" to {value}").format(
+                                                                       value=context.length(window.upper_mm or 0.0))
+        lines.append(line(WHY, tr("Printed for '{rule}': {lower_mm}{to} of {measured} ({source}). Rules differ; "
+                                  "this sheet's own sag decides, and the part's figures show them all.").format(
+                                   rule=window.rule.name, lower_mm=context.length(window.lower_mm), to=to,
+                                   measured=window.rule.measured, source=window.rule.source)))
     return lines
 
 
@@ -125,14 +133,16 @@ def _tension_line(parameters: Mapping[str, Any], sag_mm: float) -> list[AdviceLi
         return []
     weight = span.strand_weight_newton_per_metre(float(mass))
     pull = span.level_span(float(parameters["span_mm"]), sag_mm, weight).horizontal_newton
-    return [line(WHY, f"At this sag the hanging strand pulls with about {pull:.0f} N by its own weight.")]
+    return [line(WHY, tr("At this sag the hanging strand pulls with about {pull} N by its own weight.").format(
+                          pull=number(pull, ".0f")))]
 
 
 def wear_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
     """Return wear elongation against its limit, from the length over the counted pitches of the tight strand."""
     found = by_side(readings, LENGTH)
     if not found:
-        return nothing_yet(f"Measure over {parameters['pitches_measured']} pitches of the tight strand.")
+        return nothing_yet(tr("Measure over {parameters} pitches of the tight strand.").format(
+                               parameters=parameters["pitches_measured"]))
     limit = chain_wear.wear_limit_percent(int(parameters["largest_sprocket_teeth"]),
                                           bool(parameters.get("fixed_centres", False)))
     worn = {
@@ -156,11 +166,13 @@ def _wear_verdict(worst: chain_wear.Elongation, parameters: Mapping[str, Any]) -
     if worst.flag:
         return line(CHECK, worst.flag)
     if worst.elongation_percent - spread > worst.limit_percent:
-        return line(STOP, "Worn out: change both chains together, and look at the sprockets. Taking links out of a "
-                          "worn-out chain is no repair.")
+        return line(STOP, tr("Worn out: change both chains together, and look at the sprockets. Taking links out of "
+                             "a worn-out chain is no repair."))
     if worst.elongation_percent + spread >= worst.limit_percent:
-        return line(CHECK, f"Too close to its wear limit to call: measure over {_pitches(worst, parameters)} pitches.")
-    return line(DO, f"The wear is below the general limit of {worst.limit_percent:g} %.")
+        return line(CHECK, tr("Too close to its wear limit to call: measure over {pitches} pitches.").format(
+                               pitches=_pitches(worst, parameters)))
+    return line(DO, tr("The wear is below the general limit of {limit_percent} %.").format(
+                        limit_percent=number(worst.limit_percent, "g")))
 
 
 def _pitches(worst: chain_wear.Elongation, parameters: Mapping[str, Any]) -> int:
@@ -175,23 +187,30 @@ def _sheet_line(found: Iterable[Judged]) -> list[AdviceLine]:
     """Return that the sheet's own limit, where it is stricter than the trade's, comes first."""
     if all(reading.verdict is not Verdict.OUTSIDE for reading in found):
         return []
-    return [line(STOP, "Outside this sheet's own limit, which comes before the general one: plan the change now.")]
+    return [line(STOP, tr("Outside this sheet's own limit, which comes before the general one: plan the change now."))]
 
 
 def _wear_line(side: Side, one: chain_wear.Elongation, context: AdviceContext) -> AdviceLine:
-    name = "Elongation" if side is Side.BOTH else f"{side_word(side)} elongation"
-    return line(WHY, f"{name} {one.elongation_percent:.2f} % ± {_AGREE * one.standard_uncertainty_percent:.2f} %; "
-                     f"limit {one.limit_percent:g} %, {context.length(one.limit_length_mm)} over these pitches.")
+    name = tr("Elongation") if side is Side.BOTH else tr("{side_word} elongation").format(side_word=side_word(side))
+    return line(WHY, tr("{name} {elongation_percent} % ± {agree} %; limit {limit_percent} %, {limit_length_mm} over "
+                        "these pitches.").format(
+                         name=name, elongation_percent=number(one.elongation_percent, ".2f"),
+                         agree=number(_AGREE * one.standard_uncertainty_percent, ".2f"),
+                         limit_percent=number(one.limit_percent, "g"),
+                         limit_length_mm=context.length(one.limit_length_mm)))
 
 
 def _growth_lines(parameters: Mapping[str, Any], percent: float, context: AdviceContext) -> list[AdviceLine]:
     if percent <= 0:
         return []
     growth = chain_wear.wear_growth(int(parameters["links"]), float(parameters["pitch_mm"]), percent)
-    lines = [line(WHY, f"The loop has grown by {context.length(growth.growth_mm)}: the take-ups have followed by about "
-                       f"{context.length(growth.takeup_movement_mm)}.")]
+    lines = [line(WHY, tr("The loop has grown by {growth_mm}: the take-ups have followed by about "
+                          "{takeup_movement_mm}.").format(
+                           growth_mm=context.length(growth.growth_mm),
+                           takeup_movement_mm=context.length(growth.takeup_movement_mm)))]
     if growth.removable_links:
-        lines.append(line(CHECK, f"{growth.removable_links} links could come out of each strand, both strands alike."))
+        lines.append(line(CHECK, tr("{removable_links} links could come out of each strand, both strands alike.").format(
+                                     removable_links=growth.removable_links)))
     return lines
 
 
@@ -206,11 +225,15 @@ def _strand_lines(worn: Mapping[Side, chain_wear.Elongation], parameters: Mappin
         float(parameters.get("strand_distance_mm", _METRE)),
         math.hypot(left.standard_uncertainty_percent, right.standard_uncertainty_percent) / math.sqrt(2.0))
     if found.longer == "alike":
-        return [line(CHECK, "Both strands are alike as far as can be measured.")]
-    lean = (f" A flight leans by {abs(found.skew_mm_per_m):.1f} mm in a metre of its width."
+        return [line(CHECK, tr("Both strands are alike as far as can be measured."))]
+    lean = (tr(" A flight leans by {skew_mm_per_m} mm in a metre of its width.").format(
+                skew_mm_per_m=number(abs(found.skew_mm_per_m), ".1f"))
             if "strand_distance_mm" in parameters else "")
-    return [line(STOP, f"The {found.longer} strand is worn {abs(found.elongation_difference_percent):.2f} % more: the "
-                       f"flights lean.{lean} Change chains in pairs, from one box.")]
+    return [line(STOP, tr("The {longer} strand is worn {elongation_difference_percent} % more: the flights "
+                          "lean.{lean} Change chains in pairs, from one box.").format(
+                           longer=found.longer,
+                           elongation_difference_percent=number(abs(found.elongation_difference_percent), ".2f"),
+                           lean=lean))]
 
 
 def _flight_lines(parameters: Mapping[str, Any]) -> list[AdviceLine]:
@@ -220,12 +243,14 @@ def _flight_lines(parameters: Mapping[str, Any]) -> list[AdviceLine]:
     if spacing.is_even and spacing.is_whole:
         return []
     right = " or ".join(str(count) for count in spacing.nearest_valid_links)
-    return [line(CHECK, f"{parameters['links']} links do not carry evenly spaced flights; {right} would. Count again.")]
+    return [line(CHECK, tr("{parameters} links do not carry evenly spaced flights; {right} would. Count again.").format(
+                            parameters=parameters["links"], right=right))]
 
 
 def _reserve_lines(parameters: Mapping[str, Any], context: AdviceContext) -> list[AdviceLine]:
     reserve = chain_wear.takeup_reserve_mm(float(parameters["pitch_mm"]))
-    return [line(CHECK, f"Keep {context.length(reserve)} of take-up travel: it lets two pitches come out.")]
+    return [line(CHECK, tr("Keep {reserve} of take-up travel: it lets two pitches come out.").format(
+                            reserve=context.length(reserve)))]
 
 
 def loop_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
@@ -233,7 +258,7 @@ def loop_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
     counted, centres, sags = (by_side(readings, key) for key in (LINKS, CENTRE, SAG))
     worn = by_side(readings, LENGTH)
     if not (counted and centres and sags and worn):
-        return nothing_yet("Count the links, and measure centre distance, sag and the length over the pitches.")
+        return nothing_yet(tr("Count the links, and measure centre distance, sag and the length over the pitches."))
     lines, details = [], {}
     for side, reading in counted.items():
         found = _balance(parameters, reading, _beside(centres, side), _beside(sags, side), _beside(worn, side))
@@ -241,7 +266,7 @@ def loop_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
         details[side.value] = {"finding": found.finding, "links_off": found.links_off,
                                "difference_mm": found.difference_mm}
     return Advice((*lines, *_flight_lines({**parameters, "links": next(iter(counted.values())).value})),
-                  {"loop": details}, "Exact geometry: links times worn pitch against the way round plus the slack.")
+                  {"loop": details}, tr("Exact geometry: links times worn pitch against the way round plus the slack."))
 
 
 def _beside(found: Mapping[Side, Judged], side: Side) -> Judged:
@@ -266,5 +291,7 @@ def _loop_lines(side: Side, found: loop_balance.LoopBalance, context: AdviceCont
     name = "" if side is Side.BOTH else f"{side_word(side)}: "
     weight = DO if found.finding == loop_balance.FITS else STOP
     return [line(weight, f"{name}{found.words}"),
-            line(WHY, f"{name}{context.length(found.chain_mm)} of chain on a way of {context.length(found.path_mm)}, "
-                      f"apart by {found.difference_mm:.1f} ± {_AGREE * found.standard_uncertainty_mm:.1f} mm.")]
+            line(WHY, tr("{name}{chain_mm} of chain on a way of {path_mm}, apart by {difference_mm} ± {agree} mm.").format(
+                          name=name, chain_mm=context.length(found.chain_mm), path_mm=context.length(found.path_mm),
+                          difference_mm=number(found.difference_mm, ".1f"),
+                          agree=number(_AGREE * found.standard_uncertainty_mm, ".1f")))]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from kiosk.entities import Component, ServiceRecord, Side
+from kiosk.language import tr
 from kiosk.presenters.parts import AdviceLine
 from kiosk.presenters.quantities import show_quantity, show_short
 from kiosk.presenters.readings import Judged

@@ -7,6 +7,7 @@ from typing import Any
 
 from kiosk.calc import fasteners, grease_gun, tightening
 from kiosk.calc.insert_bearing import set_screw
+from kiosk.language import number, tr
 from kiosk.presenters.advice.core import (
     CHECK,
     DO,
@@ -35,12 +36,17 @@ def fixing_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
     middle = (housing.least_newton_metre + housing.most_newton_metre) / 2
     doubt = fasteners.preload_uncertainty(middle, float(parameters["tool_percent"]), fasteners.PRELOAD_SPREAD_PERCENT)
     lines = (
-        line(DO, f"Set screws {screw.thread}: {screw.torque_newton_metre:g} N·m each. {screw.procedure}"),
-        line(DO, f"Housing bolts {bolt}: {housing.least_newton_metre:g} to {housing.most_newton_metre:g} N·m, "
-                 f"{_passes(middle, count)}."),
-        line(CHECK, "Never by the bolt's grade: a cast housing cracks, and a set screw has a table of its own."),
-        line(WHY, f"A wrench good to {parameters['tool_percent']:g} % sets the clamping force to about "
-                  f"± {doubt.expanded_percent:.0f} %: dirt and oil on the thread matter more than the wrench."),
+        line(DO, tr("Set screws {thread}: {torque_newton_metre} N·m each. {procedure}").format(
+                     thread=screw.thread, torque_newton_metre=number(screw.torque_newton_metre, "g"),
+                     procedure=screw.procedure)),
+        line(DO, tr("Housing bolts {bolt}: {least_newton_metre} to {most_newton_metre} N·m, {passes}.").format(
+                     bolt=bolt, least_newton_metre=number(housing.least_newton_metre, "g"),
+                     most_newton_metre=number(housing.most_newton_metre, "g"), passes=_passes(middle, count))),
+        line(CHECK, tr("Never by the bolt's grade: a cast housing cracks, and a set screw has a table of its own.")),
+        line(WHY, tr("A wrench good to {parameters} % sets the clamping force to about ± {expanded_percent} %: dirt "
+                     "and oil on the thread matter more than the wrench.").format(
+                      parameters=number(parameters["tool_percent"], "g"),
+                      expanded_percent=number(doubt.expanded_percent, ".0f"))),
     )
     details = {"set_screw_newton_metre": screw.torque_newton_metre,
                "housing_bolt_newton_metre": [housing.least_newton_metre, housing.most_newton_metre],
@@ -52,7 +58,8 @@ def _passes(final_newton_metre: float, bolts: int) -> str:
     """Return the order and the passes of the bolts as words."""
     order = " ".join(str(bolt) for bolt in tightening.circle_sequence(bolts))
     torques = tightening.pass_torques_newton_metre(final_newton_metre)
-    return f"in the order {order}, in passes of {', '.join(f'{torque:.0f}' for torque in torques)} N·m"
+    return tr("in the order {order}, in passes of {value} N·m").format(
+               order=order, value=", ".join((f"{torque:.0f}" for torque in torques)))
 
 
 def gun_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
@@ -60,17 +67,20 @@ def gun_advice(parameters: Mapping[str, Any], readings: Readings, context: Advic
     weighed = values(readings, WEIGHED)
     strokes = int(parameters["strokes"])
     if not weighed:
-        return nothing_yet(f"Pump {strokes} strokes onto a paper and weigh them.")
+        return nothing_yet(tr("Pump {strokes} strokes onto a paper and weigh them.").format(strokes=strokes))
     output = grease_gun.output_from_weighing(mean(weighed), strokes)
-    lines = [line(WHY, f"This gun gives {output.grams_per_stroke:.2f} g a stroke."),
+    lines = [line(WHY, tr("This gun gives {grams_per_stroke} g a stroke.").format(
+                           grams_per_stroke=number(output.grams_per_stroke, ".2f"))),
              _compared(output.grams_per_stroke, float(parameters["grams_per_stroke"]))]
     lines += [line(CHECK, output.note)] if output.note else []
     return Advice(tuple(lines), {"grams_per_stroke": output.grams_per_stroke},
-                  "Weight over strokes; what is usual of a hand gun: articles on grease guns.")
+                  tr("Weight over strokes; what is usual of a hand gun: articles on grease guns."))
 
 
 def _compared(found_grams: float, expected_grams: float) -> AdviceLine:
     if abs(found_grams - expected_grams) <= _GUN_MAY_DIFFER * expected_grams:
-        return line(DO, f"Go on with it: the sheet counts on {expected_grams:g} g a stroke.")
-    return line(STOP, f"The sheet counts on {expected_grams:g} g a stroke. Bleed the gun and weigh again; if it stays, "
-                      "have the sheet changed before this gun greases a bearing.")
+        return line(DO, tr("Go on with it: the sheet counts on {expected_grams} g a stroke.").format(
+                            expected_grams=number(expected_grams, "g")))
+    return line(STOP, tr("The sheet counts on {expected_grams} g a stroke. Bleed the gun and weigh again; if it "
+                         "stays, have the sheet changed before this gun greases a bearing.").format(
+                          expected_grams=number(expected_grams, "g")))

@@ -7,6 +7,7 @@ from typing import Any
 
 from kiosk.calc import alignment, belt, chain_wear, span, takeup
 from kiosk.entities import Side
+from kiosk.language import number, tr
 from kiosk.presenters.advice.core import (
     CHECK,
     DO,
@@ -31,67 +32,73 @@ def alignment_advice(parameters: Mapping[str, Any], readings: Readings, context:
     """Return whether the two faces are in line by the handbook's limit, beside the sheet's own."""
     found = values(readings, OUT_OF_LINE)
     if not found:
-        return nothing_yet("Straight edge along both sprocket faces; read the gap at the far one.")
+        return nothing_yet(tr("Straight edge along both sprocket faces; read the gap at the far one."))
     gap_mm, limit_mm = mean(found), alignment.offset_limit_mm(float(parameters["centre_distance_mm"]))
     if gap_mm <= limit_mm:
-        first = line(DO, "Leave the sprockets as they are.")
+        first = line(DO, tr("Leave the sprockets as they are."))
     else:
-        first = line(DO, f"Move one sprocket by {context.length(gap_mm)}, then measure again.")
+        first = line(DO, tr("Move one sprocket by {gap_mm}, then measure again.").format(gap_mm=context.length(gap_mm)))
     own = readings[0].spec.upper
-    lines = [first, line(WHY, f"The chain handbook allows {context.length(limit_mm)} at this centre distance.")]
+    lines = [first, line(WHY, tr("The chain handbook allows {limit_mm} at this centre distance.").format(
+                                  limit_mm=context.length(limit_mm)))]
     if own is not None:
-        lines.append(line(WHY, f"The sheet allows {context.length(own)}. Both are kept: the sheet's decides, "
-                               "as it speaks for this machine; the handbook's is what to aim at."))
-    lines.append(line(CHECK, "Out of line, the chain's side plates and the teeth's flanks shine: look there too."))
+        lines.append(line(WHY, tr("The sheet allows {own}. Both are kept: the sheet's decides, as it speaks for "
+                                  "this machine; the handbook's is what to aim at.").format(own=context.length(own))))
+    lines.append(line(CHECK, tr("Out of line, the chain's side plates and the teeth's flanks shine: look there too.")))
     return Advice(tuple(lines), {"handbook_limit_mm": limit_mm, "gap_mm": gap_mm},
-                  "Chain handbook: 1 mm up to 1 m of centre distance, a thousandth of it above.")
+                  tr("Chain handbook: 1 mm up to 1 m of centre distance, a thousandth of it above."))
 
 
 def run_out_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
     """Return how far the shaft's middle is off, and how far the sag swings with it in one turn."""
     found = values(readings, RUN_OUT)
     if not found:
-        return nothing_yet("Dial half way between the bearings; read the whole swing of one turn.")
+        return nothing_yet(tr("Dial half way between the bearings; read the whole swing of one turn."))
     off_mm = alignment.eccentricity_mm(mean(found))
     span_mm, sag_mm = float(parameters["span_mm"]), float(parameters["sag_wanted_mm"])
     excess_mm = span.excess_from_sag_mm(span_mm, sag_mm)
     deep, shallow = (span.slack_from_excess(span_mm, max(excess_mm + move, 0.0)).sag_mm for move in (off_mm, -off_mm))
     lines = (
-        line(WHY, f"The shaft's middle is off by half the swing: {context.length(off_mm)}."),
-        line(CHECK, f"In one turn a sag of {context.length(sag_mm)} then swings between {context.length(shallow)} and "
-                    f"{context.length(deep)}: measure the sag where the chain is tightest."),
+        line(WHY, tr("The shaft's middle is off by half the swing: {off_mm}.").format(off_mm=context.length(off_mm))),
+        line(CHECK, tr("In one turn a sag of {sag_mm} then swings between {shallow} and {deep}: measure the sag "
+                       "where the chain is tightest.").format(
+                        sag_mm=context.length(sag_mm), shallow=context.length(shallow), deep=context.length(deep))),
     )
     return Advice(lines, {"eccentricity_mm": off_mm, "sag_between_mm": [shallow, deep]},
-                  "Geometry; sag from excess length by the catenary.")
+                  tr("Geometry; sag from excess length by the catenary."))
 
 
 def square_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
     """Return how far one side leads the other, and which side to bring back."""
     found = values(readings, DIAGONAL)
     if Side.LEFT not in found or Side.RIGHT not in found:
-        return nothing_yet("Measure both diagonals, from the left and from the right end of the lower roller.")
+        return nothing_yet(tr("Measure both diagonals, from the left and from the right end of the lower roller."))
     square = belt.squareness_by_diagonals(found[Side.LEFT], found[Side.RIGHT], float(parameters["frame_length_mm"]),
                                           standard_uncertainty(readings[0].spec))
     doubt_mm = _COVERAGE * square.offset_uncertainty_mm
     if abs(square.offset_mm) <= doubt_mm:
-        first = line(DO, "Square as far as can be measured: leave both take-ups.")
+        first = line(DO, tr("Square as far as can be measured: leave both take-ups."))
     else:
         first = line(DO, _bring_back(square.offset_mm, parameters, context))
     lines = (
         first,
-        line(WHY, f"The diagonals say {context.length(square.offset_mm)} ± {context.length(doubt_mm)} of lead."),
-        line(CHECK, "Square first, track after: the tracking adviser cannot steer a belt on a crooked frame."),
+        line(WHY, tr("The diagonals say {offset_mm} ± {doubt_mm} of lead.").format(
+                      offset_mm=context.length(square.offset_mm), doubt_mm=context.length(doubt_mm))),
+        line(CHECK, tr("Square first, track after: the tracking adviser cannot steer a belt on a crooked frame.")),
     )
     return Advice(lines, {"offset_mm": square.offset_mm, "uncertainty_mm": square.offset_uncertainty_mm},
-                  "Geometry of the parallelogram: the squares of the diagonals differ by four times length times lead.")
+                  tr("Geometry of the parallelogram: the squares of the diagonals differ by four times length times "
+                     "lead."))
 
 
 def _bring_back(offset_mm: float, parameters: Mapping[str, Any], context: AdviceContext) -> str:
     """Return which take-up goes which way; a longer left diagonal ends at an upper right corner that stands ahead."""
     ahead = "right" if offset_mm > 0 else "left"
     turns = takeup.turning(-abs(offset_mm), float(parameters["takeup_thread_pitch_mm"]))
-    return (f"The {ahead} end of the upper roller stands {context.length(abs(offset_mm))} ahead: bring it in by "
-            f"{takeup.in_turns_and_flats(turns.turns * takeup.FLATS_PER_TURN + turns.flats)}, then measure again.")
+    return (tr("The {ahead} end of the upper roller stands {offset_mm} ahead: bring it in by {in_turns_and_flats}, "
+               "then measure again.").format(
+                ahead=ahead, offset_mm=context.length(abs(offset_mm)),
+                in_turns_and_flats=takeup.in_turns_and_flats(turns.turns * takeup.FLATS_PER_TURN + turns.flats)))
 
 
 def strain_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
@@ -99,22 +106,26 @@ def strain_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
     found = [reading for reading in readings if reading.spec.key == MARK_GAP]
     relaxed_mm, carcass = float(parameters["mark_gap_mm"]), str(parameters["tension_member"])
     if not found:
-        return nothing_yet(f"Measure the gap of both marks under tension; relaxed it was {context.length(relaxed_mm)}.")
+        return nothing_yet(tr("Measure the gap of both marks under tension; relaxed it was {relaxed_mm}.").format(
+                               relaxed_mm=context.length(relaxed_mm)))
     strain = belt.belt_strain(relaxed_mm, _mean_gap(found), carcass, standard_uncertainty(found[0].spec))
     low, high = strain.window_percent
-    act = {"below": line(DO, "Tighten both take-ups alike, half a turn, and measure again."),
-           "within": line(DO, "Leave both take-ups: the belt is stretched as it should be."),
-           "above": line(STOP, "Slacken both take-ups alike: this strain wears the splice and the shaft bearings.")}
+    act = {"below": line(DO, tr("Tighten both take-ups alike, half a turn, and measure again.")),
+           "within": line(DO, tr("Leave both take-ups: the belt is stretched as it should be.")),
+           "above": line(STOP, tr("Slacken both take-ups alike: this strain wears the splice and the shaft bearings."))}
     lines = (
         act[strain.verdict],
-        line(WHY, f"Strain {strain.strain_percent:.2f} % ± {_COVERAGE * strain.strain_uncertainty_percent:.2f} %; for "
-                  f"{carcass} {low:g} to {high:g} % is right."),
-        line(CHECK, "Without marks: tight enough not to slip on the upper roller, slack enough that the spiral strap "
-                    "does not cut the inside."),
+        line(WHY, tr("Strain {strain_percent} % ± {coverage} %; for {carcass} {low} to {high} % is right.").format(
+                      strain_percent=number(strain.strain_percent, ".2f"),
+                      coverage=number(_COVERAGE * strain.strain_uncertainty_percent, ".2f"), carcass=carcass,
+                      low=number(low, "g"), high=number(high, "g"))),
+        line(CHECK, tr("Without marks: tight enough not to slip on the upper roller, slack enough that the spiral "
+                       "strap does not cut the inside.")),
     )
     return Advice(lines, {"strain_percent": strain.strain_percent,
                           "standard_uncertainty_percent": strain.strain_uncertainty_percent},
-                  "Belt maker's published article on initial elongation; without marks: common practice, no source.")
+                  tr("Belt maker's published article on initial elongation; without marks: common practice, no "
+                     "source."))
 
 
 def _mean_gap(found: list[Judged]) -> float:
@@ -125,21 +136,22 @@ def reserve_advice(parameters: Mapping[str, Any], readings: Readings, context: A
     """Return whether the thread that is left follows the growth to come, and lets two pitches come out."""
     found = values(readings, THREAD)
     if not found:
-        return nothing_yet("Rule from the nut to the end of the thread.")
+        return nothing_yet(tr("Rule from the nut to the end of the thread."))
     left_mm, growth_mm = mean(found), float(parameters["growth_mm"])
     reserve = belt.growth_reserve(growth_mm, left_mm)
     two_pitches_mm = chain_wear.takeup_reserve_mm(float(parameters["pitch_mm"]))
     travel = context.length(reserve.travel_needed_mm)
     if reserve.is_enough:
-        first = line(DO, f"Enough: the growth to come takes {travel}; {context.length(reserve.travel_remaining_mm)} "
-                        "stays.")
+        first = line(DO, tr("Enough: the growth to come takes {travel}; {travel_remaining_mm} stays.").format(
+                             travel=travel, travel_remaining_mm=context.length(reserve.travel_remaining_mm)))
     else:
-        first = line(STOP, f"Too little: the growth to come takes {travel}, and {context.length(left_mm)} is left. "
-                           "Take a pair of links out, or plan the change.")
-    lines = [first, line(WHY, f"Expected until the next service: the loop {context.length(growth_mm)} longer; the "
-                              "shaft moves half of that.")]
+        first = line(STOP, tr("Too little: the growth to come takes {travel}, and {left_mm} is left. Take a pair of "
+                              "links out, or plan the change.").format(travel=travel, left_mm=context.length(left_mm)))
+    lines = [first, line(WHY, tr("Expected until the next service: the loop {growth_mm} longer; the shaft moves "
+                                 "half of that.").format(growth_mm=context.length(growth_mm)))]
     if left_mm < two_pitches_mm:
-        lines.append(line(CHECK, f"On a chain: less than {context.length(two_pitches_mm)} is left, so a worn pair of "
-                                 "links is what the take-up no longer reaches."))
+        lines.append(line(CHECK, tr("On a chain: less than {two_pitches_mm} is left, so a worn pair of links is "
+                                    "what the take-up no longer reaches.").format(
+                                     two_pitches_mm=context.length(two_pitches_mm))))
     return Advice(tuple(lines), {"travel_remaining_mm": reserve.travel_remaining_mm},
-                  "Two equal strands, travel is half the growth; chain handbook: room to take out two pitches.")
+                  tr("Two equal strands, travel is half the growth; chain handbook: room to take out two pitches."))

@@ -9,14 +9,15 @@ from typing import Any
 from kiosk.calc.splice import CleatedLoop, SplicePlan, SplicePlans, SpliceRules, plan_splices
 from kiosk.entities import Component
 from kiosk.errors import NotFound
+from kiosk.language import N_, tr
 from kiosk.presenters.advice.core import CHECK, DO, STOP, WHY, Advice, AdviceContext, Readings, line, nothing_yet, value
 from kiosk.presenters.parts import AdviceLine
 
 WHEN_NEW = "belt_length_when_new_mm"
 """What a belt that was cut keeps on record of its own length when new; a new one is as long again."""
 _UNMOVED_MM = 0.05
-SOURCE = ("Plain geometry: the loop holds a whole number of cleat pitches, the rollers come together by half of what "
-          "is taken out. Distance between splices: a setting, common practice, no source.")
+SOURCE = (N_("Plain geometry: the loop holds a whole number of cleat pitches, the rollers come together by half of "
+             "what is taken out. Distance between splices: a setting, common practice, no source."))
 
 
 def recorded_loop(parameters: Mapping[str, Any], component: Component) -> CleatedLoop:
@@ -27,7 +28,8 @@ def recorded_loop(parameters: Mapping[str, Any], component: Component) -> Cleate
     """
     known = component.properties
     if "belt_length_mm" not in known:
-        raise NotFound("This belt's length is not on record. Measure it and have it entered before planning a splice.")
+        raise NotFound(tr("This belt's length is not on record. Measure it and have it entered before planning a "
+                          "splice."))
     return CleatedLoop(
         loop_length_mm=float(known["belt_length_mm"]), cleat_pitch_mm=float(parameters["cleat_pitch_mm"]),
         takeup_in_mm=float(parameters["takeup_travel_in_mm"]), takeup_out_mm=float(parameters["takeup_travel_out_mm"]),
@@ -63,12 +65,14 @@ def splice_plans(parameters: Mapping[str, Any], component: Component, start_mm: 
 def plan_title(plan: SplicePlan, context: AdviceContext) -> str:
     """Return a plan in one line."""
     if plan.kind == "replace the belt":
-        return "Put on a new belt"
-    cut = f"Cut out {context.length(plan.cut_length_mm)}"
+        return tr("Put on a new belt")
+    cut = tr("Cut out {cut_length_mm}").format(cut_length_mm=context.length(plan.cut_length_mm))
     if plan.insert_sections == 0:
-        return f"{cut} and close up"
-    sections = "one cleat section" if plan.insert_sections == 1 else f"{plan.insert_sections} cleat sections"
-    return f"{cut}, put in {sections} ({context.length(plan.insert_length_mm)})"
+        return tr("{cut} and close up").format(cut=cut)
+    sections = tr("one cleat section") if plan.insert_sections == 1 else tr("{insert_sections} cleat sections").format(
+                                                                         insert_sections=plan.insert_sections)
+    return tr("{cut}, put in {sections} ({insert_length_mm})").format(
+               cut=cut, sections=sections, insert_length_mm=context.length(plan.insert_length_mm))
 
 
 def takeup_text(plan: SplicePlan, context: AdviceContext) -> str:
@@ -78,26 +82,28 @@ def takeup_text(plan: SplicePlan, context: AdviceContext) -> str:
 
 def _takeup_way(plan: SplicePlan, context: AdviceContext) -> str:
     if abs(plan.centre_change_mm) < _UNMOVED_MM:
-        return "Take-ups stay where they are"
+        return tr("Take-ups stay where they are")
     way = "in" if plan.centre_change_mm < 0 else "out"
-    return f"Take-ups go {way} by {context.length(abs(plan.centre_change_mm))}"
+    return tr("Take-ups go {way} by {centre_change_mm}").format(
+               way=way, centre_change_mm=context.length(abs(plan.centre_change_mm)))
 
 
 def _travel_left(plan: SplicePlan, context: AdviceContext) -> str:
     travels = (("inwards", plan.takeup_in_left_mm), ("outwards", plan.takeup_out_left_mm))
-    lacking = [f"{context.length(-left)} too little {way}" for way, left in travels if left < 0]
+    lacking = [tr("{left} too little {way}").format(
+                   left=context.length(-left), way=way) for way, left in travels if left < 0]
     if lacking:
         return lacking[0]
-    return "left then " + ", ".join(f"{context.length(left)} {way}" for way, left in travels)
+    return tr("left then ") + ", ".join(f"{context.length(left)} {way}" for way, left in travels)
 
 
 def splice_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
     """Return the best plan; first reading: start of the bad length, second: its end."""
     if len(readings) < 2:
-        return nothing_yet("Measure from the datum mark to where the bad length begins and ends.")
+        return nothing_yet(tr("Measure from the datum mark to where the bad length begins and ends."))
     plans = splice_plans(parameters, context.component, value(readings[0]), value(readings[1]))
     if not plans.feasible:
-        return Advice((line(STOP, "No way to mend this belt as it is."), *_refused(plans, context)), {}, SOURCE)
+        return Advice((line(STOP, tr("No way to mend this belt as it is.")), *_refused(plans, context)), {}, SOURCE)
     best = plans.feasible[0]
     lines = (line(DO, f"{plan_title(best, context)}."), line(WHY, takeup_text(best, context)),
              *(line(WHY, reason) for reason in best.reasons))

@@ -12,6 +12,7 @@ from kiosk.calc import belt, tracking
 from kiosk.calc.steering import Move, TrackGeometry, TrackLimits
 from kiosk.calc.takeup import FLATS_PER_TURN, in_turns_and_flats
 from kiosk.entities import Phase, ServiceRecord, Side, Verdict
+from kiosk.language import N_, number, tr
 from kiosk.presenters.advice.core import (
     CHECK,
     DO,
@@ -30,8 +31,8 @@ from kiosk.presenters.parts import AdviceLine
 from kiosk.presenters.readings import Judged, standard_uncertainty
 from kiosk.presenters.words import side_text
 
-SOURCE = ("A belt moves toward the end of a roller that it meets first: published in several conveyor guides. It "
-          "runs to the slacker side, so raise the take-up of that side: common practice, no source.")
+SOURCE = (N_("A belt moves toward the end of a roller that it meets first: published in several conveyor guides. It "
+             "runs to the slacker side, so raise the take-up of that side: common practice, no source."))
 EDGE_TOP, EDGE_BOTTOM = "belt-edge-top", "belt-edge-bottom"
 
 
@@ -39,7 +40,7 @@ def tracking_advice(parameters: Mapping[str, Any], readings: Readings, context: 
     """Return which take-up, which way and how many turns, then how long to run before measuring again."""
     edge = _left_edge(readings, EDGE_TOP)
     if edge is None:
-        return nothing_yet("Measure from the left frame side to the belt's left edge, at the top.")
+        return nothing_yet(tr("Measure from the left frame side to the belt's left edge, at the top."))
     bottom = _left_edge(readings, EDGE_BOTTOM)
     limits = _limits(parameters, edge.spec.lower, edge.spec.upper, standard_uncertainty(edge.spec))
     now = tracking.BeltTrack(value(edge), None if bottom is None else value(bottom),
@@ -54,8 +55,8 @@ def tracking_advice(parameters: Mapping[str, Any], readings: Readings, context: 
 def _odd_line(reading: Judged) -> AdviceLine:
     """Return what to do where one edge is outside although the edge that the advice goes by is not."""
     name = " ".join(part for part in (reading.spec.title, side_text(reading.side)) if part)
-    return line(STOP, f"{name} is outside, and the edges do not fit together. Measure both sides again; if it stays, "
-                      "look for a bent frame or a torn edge before turning anything.")
+    return line(STOP, tr("{name} is outside, and the edges do not fit together. Measure both sides again; if it "
+                         "stays, look for a bent frame or a torn edge before turning anything.").format(name=name))
 
 
 def _left_edge(readings: Readings, quantity: str) -> Judged | None:
@@ -87,20 +88,23 @@ def _track_lines(advised: tracking.TrackingAdvice, parameters: Mapping[str, Any]
     lines += [line(WHY, reason) for reason in advised.reasons if reason != lines[0].text]
     if advised.action == tracking.TURN:
         lines.append(_chance_line(advised))
-    return lines + [line(CHECK, f"Look at: {place}.") for place in advised.look_at]
+    return lines + [line(CHECK, tr("Look at: {place}.").format(place=place)) for place in advised.look_at]
 
 
 def _track_words(advised: tracking.TrackingAdvice, parameters: Mapping[str, Any], limits: TrackLimits) -> str:
     if advised.action == tracking.TURN:
         minutes = _run_minutes(advised.run_revolutions, parameters)
-        return (f"{advised.direction.capitalize()} the {advised.side} take-up by {in_turns_and_flats(advised.flats)}, "
-                f"run {advised.run_revolutions:.0f} belt revolutions ({minutes:.0f} minutes at "
-                f"{float(parameters['engine_rpm']):.0f} engine r/min), then measure again.")
+        return (tr("{capitalize} the {side} take-up by {in_turns_and_flats}, run {run_revolutions} belt revolutions "
+                   "({minutes} minutes at {float} engine r/min), then measure again.").format(
+                    capitalize=advised.direction.capitalize(), side=advised.side,
+                    in_turns_and_flats=in_turns_and_flats(advised.flats),
+                    run_revolutions=number(advised.run_revolutions, ".0f"), minutes=number(minutes, ".0f"),
+                    float=number(float(parameters["engine_rpm"]), ".0f")))
     if advised.action == tracking.LEAVE:
-        return "The belt runs where it should; leave the take-ups alone."
+        return tr("The belt runs where it should; leave the take-ups alone.")
     if advised.action == tracking.LOWER_ROLLER and advised.reasons:
         return advised.reasons[0]
-    return "Turn no more: moving the take-ups does not help. Look elsewhere first."
+    return tr("Turn no more: moving the take-ups does not help. Look elsewhere first.")
 
 
 def _run_minutes(revolutions: float, parameters: Mapping[str, Any]) -> float:
@@ -111,7 +115,8 @@ def _run_minutes(revolutions: float, parameters: Mapping[str, Any]) -> float:
 
 
 def _chance_line(advised: tracking.TrackingAdvice) -> AdviceLine:
-    return line(WHY, f"Chance that it then runs in its band: {advised.chance_in_band:.0%}.")
+    return line(WHY, tr("Chance that it then runs in its band: {chance_in_band}.").format(
+                         chance_in_band=number(advised.chance_in_band, ".0%")))
 
 
 def _track_details(advised: tracking.TrackingAdvice) -> dict[str, Any]:

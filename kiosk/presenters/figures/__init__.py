@@ -10,6 +10,7 @@ from collections.abc import Mapping
 
 from kiosk.calc.computations import FIGURES
 from kiosk.errors import KioskError
+from kiosk.language import tr
 from kiosk.presenters.advice import effective_parameters
 from kiosk.presenters.figures.bearing_figures import grease_figures, load_figures
 from kiosk.presenters.figures.belt_figures import drive_figures, roller_figures, steering_figures
@@ -58,7 +59,7 @@ def _rows(spec: ComputationSpec, context: FigureContext) -> tuple[FigureRow, ...
     try:
         return MAKERS[spec.name](effective_parameters(spec, context.component, FIGURES), context)
     except KioskError as error:
-        return (FigureRow(spec.name.capitalize(), "not for this part", note=error.operator_message),)
+        return (FigureRow(spec.name.capitalize(), tr("not for this part"), note=error.operator_message),)
     except KeyError as error:
-        return (FigureRow(spec.name.capitalize(), "not known", note=f"The sheet does not say {error}. Tell the "
-                                                                    "supervisor."),)
+        return (FigureRow(spec.name.capitalize(), tr("not known"), note=tr("The sheet does not say {error}. Tell the "
+                                                                       "supervisor.").format(error=error)),)

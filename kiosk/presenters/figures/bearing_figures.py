@@ -8,13 +8,14 @@ from typing import Any
 from kiosk.calc import bearing_life, bearing_load, grease, grease_interval, grease_kind
 from kiosk.calc.insert_bearing import InsertBearing, insert_bearing, set_screw, speed_limit_rpm
 from kiosk.calc.terms import TERMS
+from kiosk.language import N_, number, tr
 from kiosk.presenters.advice.bearing_advice import GEOMETRY_FACTOR, life_words
 from kiosk.presenters.figures.core import FigureContext, hours, newton, row, term
 from kiosk.presenters.parts import FigureRow
 
 _TWO_BEARINGS = 2
-EDITION_CHOICE = ("Two editions are in print. ISO 281:2007 is in force and is used; the older tables stand beside it "
-                  "because handbooks still print them.")
+EDITION_CHOICE = (N_("Two editions are in print. ISO 281:2007 is in force and is used; the older tables stand "
+                     "beside it because handbooks still print them."))
 
 
 def load_figures(parameters: Mapping[str, Any], context: FigureContext) -> tuple[FigureRow, ...]:
@@ -39,13 +40,20 @@ def _pull(parameters: Mapping[str, Any]) -> tuple[tuple[float, float], bearing_l
 
 def _load_rows(parameters: Mapping[str, Any], pulls: tuple[float, float], reactions: bearing_load.Reactions
                ) -> Iterator[FigureRow]:
-    yield row(f"Pull of the {parameters['drive']} on the shaft", f"{newton(pulls[0])} to {newton(pulls[1])}",
-              sure="the printed factor is a range; the larger is carried on", limit="",
-              source="mounted-unit makers' catalogue, load factors")
-    overhung = "" if reactions.lifted == "" else f"Overhung: the load lifts bearing {reactions.lifted}. "
-    yield row(f"{term('radial_load')} on the two bearings",
-              f"{newton(reactions.at_a_newton)} and {newton(reactions.at_b_newton)}", source="moments about a bearing",
-              note=f"{overhung}The larger one is carried on.")
+    yield row(tr("Pull of the {parameters} on the shaft").format(
+                  parameters=parameters["drive"]), tr("{newton} to {newton_2}").format(
+                                                                     newton=newton(pulls[0]),
+                                                                     newton_2=newton(pulls[1])),
+              sure=tr("the printed factor is a range; the larger is carried on"), limit="",
+              source=tr("mounted-unit makers' catalogue, load factors"))
+    overhung = "" if reactions.lifted == "" else tr("Overhung: the load lifts bearing {lifted}. ").format(
+                                                     lifted=reactions.lifted)
+    yield row(tr("{term} on the two bearings").format(term=term("radial_load")),
+              tr("{newton} and {newton_2}").format(
+                  newton=newton(reactions.at_a_newton),
+                  newton_2=newton(reactions.at_b_newton)), source=tr("moments about a "
+                                                                                                "bearing"),
+              note=tr("{overhung}The larger one is carried on.").format(overhung=overhung))
 
 
 def _life_rows(parameters: Mapping[str, Any], bearing: InsertBearing, radial: float, context: FigureContext
@@ -59,24 +67,34 @@ def _life_rows(parameters: Mapping[str, Any], bearing: InsertBearing, radial: fl
              for edition in (bearing_life.ISO_281_2007, bearing_life.OLDER_TABLES)]
     factors = [bearing_life.life_factor(percent, life.edition).factor for life in lives]
     yield row(f"{term('equivalent_load')}, mean", newton(mean),
-              sure=f"{idle:.0%} of the time idling at a quarter of the load", source=f"{load.source}; formula (5.10)")
-    yield row(f"{term('life')}, {bearing.designation}", f"{life_words(lives[0].basic_hours)} at 90 %",
-              sure=f"{life_words(lives[0].hours)} at {percent:g} %", note=lives[0].caution,
+              sure=tr("{idle} of the time idling at a quarter of the load").format(
+                       idle=number(idle, ".0%")), source=f"{load.source}; formula (5.10)")
+    yield row(f"{term('life')}, {bearing.designation}", tr("{life_words} at 90 %").format(
+                                                            life_words=life_words(lives[0].basic_hours)),
+              sure=tr("{life_words} at {percent} %").format(
+                       life_words=life_words(lives[0].hours), percent=number(percent, "g")), note=lives[0].caution,
               limit=_wanted(parameters, mean, rpm, bearing), source=f"{lives[0].source}; {bearing.source}")
-    yield row(f"Life at {percent:g} %, both editions", f"{life_words(lives[0].hours)}; by the older tables "
-              f"{life_words(lives[1].hours)}", sure=f"factor a1 {factors[0]:g} and {factors[1]:g}",
+    yield row(tr("Life at {percent} %, both editions").format(
+                  percent=number(percent, "g")), tr("{life_words}; by the older tables {life_words_2}").format(
+                                                           life_words=life_words(lives[0].hours),
+                                                           life_words_2=life_words(lives[1].hours)), sure=tr("factor a1 {factors} and {factors_2}").format(
+                                                        factors=number(factors[0], "g"),
+                                                        factors_2=number(factors[1], "g")),
               source=f"{lives[0].source}; {lives[1].source}",
               note=EDITION_CHOICE)
     pair = bearing_life.system_life_hours([lives[0].basic_hours] * _TWO_BEARINGS)
-    yield row("Until the first of the shaft's two fails", life_words(pair), sure="90 %, both loaded alike",
-              source="independent Weibull lives")
+    yield row(tr("Until the first of the shaft's two fails"), life_words(pair), sure=tr("90 %, both loaded alike"),
+              source=tr("independent Weibull lives"))
     run = _run_hours(context)
     if run is not None:
         millions = 60 * rpm * max(run, 1.0) / 1e6
         chance = bearing_life.reliability_of_rating(mean, millions, bearing.dynamic_rating_newton)
-        yield row("Share of such bearings that outlive its hours so far", f"{chance:.1%}",
-                  sure=f"{hours(run)} run; by fatigue alone", source="three-parameter Weibull form, design textbook",
-                  note="Dirt, water and greasing end bearings here long before; see how long they last at this place.")
+        yield row(tr("Share of such bearings that outlive its hours so far"), f"{chance:.1%}",
+                  sure=tr("{hours} run; by fatigue alone").format(
+                           hours=hours(run)), source=tr("three-parameter Weibull form, design "
+                                                                        "textbook"),
+                  note=tr("Dirt, water and greasing end bearings here long before; see how long they last at this "
+                          "place."))
 
 
 def _wanted(parameters: Mapping[str, Any], load: float, rpm: float, bearing: InsertBearing) -> str:
@@ -84,8 +102,10 @@ def _wanted(parameters: Mapping[str, Any], load: float, rpm: float, bearing: Ins
     low, high = bearing_life.design_life_hours(str(parameters["design_service"]))
     needed = bearing_life.required_rating_newton(load, high, rpm)
     surer = bearing_life.rating_for_reliability_newton(load, 60 * rpm * high / 1e6, 0.99)
-    return (f"{parameters['design_service']}: {hours(low)} to {hours(high)}, for which {newton(needed)} of rating are "
-            f"needed, {newton(surer)} for 99 %; it has {newton(bearing.dynamic_rating_newton)}")
+    return (tr("{parameters}: {hours} to {hours_2}, for which {newton} of rating are needed, {newton_2} for 99 %; "
+               "it has {newton_3}").format(
+                parameters=parameters["design_service"], hours=hours(low), hours_2=hours(high), newton=newton(needed),
+                newton_2=newton(surer), newton_3=newton(bearing.dynamic_rating_newton)))
 
 
 def _run_hours(context: FigureContext) -> float | None:
@@ -96,15 +116,19 @@ def _run_hours(context: FigureContext) -> float | None:
 def _limits(parameters: Mapping[str, Any], bearing: InsertBearing, radial: float) -> Iterator[FigureRow]:
     safety = bearing_load.static_safety(radial, float(parameters.get("axial_load_newton", 0.0)),
                                         bearing.static_rating_newton, str(parameters["service"]))
-    yield row("Static safety", f"{safety.safety:.1f}", limit=f"at least {safety.least:g} for {parameters['service']} "
-              "service", source=safety.source)
+    yield row(tr("Static safety"), f"{safety.safety:.1f}", limit=tr("at least {least} for {parameters} service").format(
+                                                                 least=number(safety.least, "g"),
+                                                                 parameters=parameters["service"]), source=safety.source)
     tolerance = str(parameters["shaft_tolerance"])
     fitted, worn = (speed_limit_rpm(bearing.designation, fit) for fit in (tolerance, "h9"))
-    yield row(f"Speed limit on a shaft of {tolerance}", f"{fitted:,.0f} r/min", limit=f"it turns {parameters['rpm']:g}",
-              sure=f"worn to h9 it falls to {worn:,.0f} r/min: an insert walks on a worn shaft",
-              source="mounted-unit catalogue, set-screw inserts")
+    yield row(tr("Speed limit on a shaft of {tolerance}").format(
+                  tolerance=tolerance), f"{fitted:,.0f} r/min", limit=tr("it turns {parameters}").format(
+                                                                                          parameters=number(parameters["rpm"], "g")),
+              sure=tr("worn to h9 it falls to {worn} r/min: an insert walks on a worn shaft").format(
+                       worn=number(worn, ",.0f")),
+              source=tr("mounted-unit catalogue, set-screw inserts"))
     screw = set_screw(bearing.designation)
-    yield row(f"Set screws {screw.thread}", f"{screw.torque_newton_metre:g} N·m", source=screw.source,
+    yield row(tr("Set screws {thread}").format(thread=screw.thread), f"{screw.torque_newton_metre:g} N·m", source=screw.source,
               note=screw.procedure)
 
 
@@ -122,15 +146,19 @@ def _amounts(parameters: Mapping[str, Any], bearing: InsertBearing) -> Iterator[
     space = grease.free_space_cm3(bearing.bore_mm, bearing.outside_diameter_mm, bearing.outer_width_mm,
                                   float(parameters["mass_kg"]))
     severe = grease.quantity_for_service(quantity, severe_at_low_speed=True, free_space_cm3=space)
-    yield row("Whole regreasing", f"{quantity.grams:g} g", limit=f"the formula says {quantity.formula_grams:.1f} g"
-              if quantity.formula_grams else "", sure="printed whole amounts; a hand gun's stroke is coarser",
-              source=quantity.source, note="Both are in print. The table wins: it is for inserts, and the formula, for "
-              "open bearings, would lift the seal.")
-    yield row("The most in dust and wet at low speed", f"{severe.grams:.1f} g", sure=severe.caution,
+    yield row(tr("Whole regreasing"), f"{quantity.grams:g} g", limit=tr("the formula says {formula_grams} g").format(
+                                                                     formula_grams=number(quantity.formula_grams, ".1f"))
+              if quantity.formula_grams else "", sure=tr("printed whole amounts; a hand gun's stroke is coarser"),
+              source=quantity.source, note=tr("Both are in print. The table wins: it is for inserts, and the "
+                                              "formula, for open bearings, would lift the seal."))
+    yield row(tr("The most in dust and wet at low speed"), f"{severe.grams:.1f} g", sure=severe.caution,
               source=severe.source)
-    yield row("First fill of a new bearing", f"{grease.first_fill_grams(space):.1f} g",
-              sure=f"of {space:.1f} cm³ {TERMS['free_space'].name}, from its mass", source="mounted-unit makers' "
-              "catalogue: 30 to 35 % of the free space", note="A new insert comes filled; this is for one washed out.")
+    yield row(tr("First fill of a new bearing"), f"{grease.first_fill_grams(space):.1f} g",
+              sure=tr("of {space} cm³ {name}, from its mass").format(
+                       space=number(space, ".1f"), name=TERMS["free_space"].name), source=tr("mounted-unit makers' "
+                                                                                              "catalogue: 30 to 35 "
+                                                                                              "% of the free space"), note=tr("A new insert comes filled; this is for one washed "
+                                                                 "out."))
 
 
 def _intervals(parameters: Mapping[str, Any], bearing: InsertBearing) -> Iterator[FigureRow]:
@@ -139,29 +167,32 @@ def _intervals(parameters: Mapping[str, Any], bearing: InsertBearing) -> Iterato
         bearing.bore_mm, bearing.outside_diameter_mm, float(parameters["rpm"]), float(parameters["load_newton"]),
         bearing.dynamic_rating_newton, float(parameters["temperature_celsius"]), str(parameters["environment"]), a_day)
     if not found:
-        yield row("Greasing interval", "daily, by the round", source="common practice, no source")
+        yield row(tr("Greasing interval"), tr("daily, by the round"), source=tr("common practice, no source"))
         return
     deciding = grease_interval.deciding_interval(found, a_day)
-    yield row("What decides the greasing interval", deciding.deciding.name, sure=deciding.reason,
+    yield row(tr("What decides the greasing interval"), deciding.deciding.name, sure=deciding.reason,
               limit="others: " + "; ".join(f"{one.name} {_interval(one)}" for one in deciding.others),
-              source=deciding.deciding.source, note="All are kept; the shortest decides, and the yard's daily round is "
-                                                    "shorter still where water and dirt get in.")
+              source=deciding.deciding.source, note=tr("All are kept; the shortest decides, and the yard's daily "
+                                                       "round is shorter still where water and dirt get in."))
 
 
 def _interval(one: grease_interval.Interval) -> str:
-    return hours(one.hours) if one.hours is not None else f"{one.days:g} days"
+    return hours(one.hours) if one.hours is not None else tr("{days} days").format(days=number(one.days, "g"))
 
 
 def _grease(parameters: Mapping[str, Any], context: FigureContext) -> Iterator[FigureRow]:
     """Return the drum's consistency, and what must not follow the grease that is in the bearing."""
     tenths = float(parameters["worked_penetration_tenth_mm"])
-    yield row("Consistency of the yard's grease", f"NLGI {grease_kind.consistency_number(tenths)}",
-              sure=f"worked penetration {tenths:g} tenths of a mm, as printed on the drum", source="ASTM D217")
+    yield row(tr("Consistency of the yard's grease"), tr("NLGI {consistency_number}").format(
+                                                      consistency_number=grease_kind.consistency_number(tenths)),
+              sure=tr("worked penetration {tenths} tenths of a mm, as printed on the drum").format(
+                       tenths=number(tenths, "g")), source=tr("ASTM D217"))
     inside = str(context.component.properties.get("thickener", ""))
     if inside:
         others = {name: grease_kind.mixing(inside, name) for name in grease_kind.thickeners()}
         never = [name for name, mixing in others.items() if mixing.verdict == "incompatible"]
         fine = [name for name, mixing in others.items() if mixing.verdict == "compatible"]
-        yield row(f"May follow {inside}", ", ".join(fine) or "none", limit=f"never: {', '.join(never) or 'none'}",
-                  source=next(iter(others.values())).source, note="All others: ask the grease maker, or clean the "
-                                                                  "bearing out first.")
+        yield row(tr("May follow {inside}").format(inside=inside), ", ".join(fine) or "none", limit=tr("never: {value}").format(
+                                                                               value=", ".join(never) or tr("none")),
+                  source=next(iter(others.values())).source, note=tr("All others: ask the grease maker, or clean "
+                                                                     "the bearing out first."))

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from kiosk.calc import fasteners, sequence, tightening
+from kiosk.language import number, tr
 from kiosk.presenters.figures.core import FigureContext, newton, row
 from kiosk.presenters.parts import FigureRow
 
@@ -19,14 +20,18 @@ def joint_figures(parameters: Mapping[str, Any], context: FigureContext) -> tupl
                                         tightening.pass_torques_newton_metre(bolt.torque_newton_metre))
     order = " ".join(str(number) for number in passes[0].order)
     return (
-        row(f"Bolts {bolt.thread}, {bolt.grade}, {bolt.lubrication}", f"{bolt.torque_newton_metre:.0f} N·m",
-            sure=f"± {2 * doubt.torque_newton_metre:.1f} N·m of the wrench", source=bolt.source, note=bolt.caution,
-            limit=f"{bolt.basis}; the plates' own figure on the sheet comes first"),
-        row("Clamping force of one bolt", newton(bolt.preload_newton),
-            sure=f"{newton(bolt.preload_low_newton)} to {newton(bolt.preload_high_newton)}, "
-                 f"± {doubt.expanded_percent:.0f} %",
-            source="nut factor and wrench as rectangular distributions, JCGM 100"),
-        row("Order from the centre outward", order, limit="passes of " + ", ".join(
+        row(tr("Bolts {thread}, {grade}, {lubrication}").format(
+                thread=bolt.thread, grade=bolt.grade,
+                lubrication=bolt.lubrication), f"{bolt.torque_newton_metre:.0f} N·m",
+            sure=tr("± {torque_newton_metre} N·m of the wrench").format(
+                     torque_newton_metre=number(2 * doubt.torque_newton_metre, ".1f")), source=bolt.source, note=bolt.caution,
+            limit=tr("{basis}; the plates' own figure on the sheet comes first").format(basis=bolt.basis)),
+        row(tr("Clamping force of one bolt"), newton(bolt.preload_newton),
+            sure=tr("{newton} to {newton_2}, ± {expanded_percent} %").format(
+                     newton=newton(bolt.preload_low_newton), newton_2=newton(bolt.preload_high_newton),
+                     expanded_percent=number(doubt.expanded_percent, ".0f")),
+            source=tr("nut factor and wrench as rectangular distributions, JCGM 100")),
+        row(tr("Order from the centre outward"), order, limit=tr("passes of ") + ", ".join(
             f"{one.torque_newton_metre:.0f}" for one in passes) + " N·m",
-            source="published rule for bolts in a row; of a belt joint: common practice, no source"),
+            source=tr("published rule for bolts in a row; of a belt joint: common practice, no source")),
     )

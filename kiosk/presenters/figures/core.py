@@ -9,6 +9,7 @@ from typing import Any
 
 from kiosk.calc.terms import TERMS
 from kiosk.entities import Component, SeriesPoint, Side
+from kiosk.language import tr
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.parts import FigureRow
 from kiosk.presenters.quantities import show_limits, show_quantity
@@ -69,7 +70,7 @@ def named(key: str) -> str:
 
 def limits_text(spec: ReadingSpec, context: FigureContext) -> str:
     """Return a reading's limits, named as such."""
-    return f"limit: {show_limits(spec.lower, spec.upper, spec.unit, context.units)}"
+    return tr("limit: {show_limits}").format(show_limits=show_limits(spec.lower, spec.upper, spec.unit, context.units))
 
 
 def row(title: str, value: str, *, sure: str = "", limit: str = "", source: str = "", note: str = "") -> FigureRow:
@@ -79,7 +80,7 @@ def row(title: str, value: str, *, sure: str = "", limit: str = "", source: str 
 
 def share(value: float) -> str:
     """Return a share in per cent; one below half a per cent is not called nothing."""
-    return f"{value:.0%}" if value >= 0.005 or value == 0 else "less than 1%"
+    return f"{value:.0%}" if value >= 0.005 or value == 0 else tr("less than 1%")
 
 
 def newton(value: float) -> str:

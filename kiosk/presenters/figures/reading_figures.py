@@ -10,6 +10,7 @@ from kiosk.calc.line_fit import fit_line
 from kiosk.calc.trend import since_restart
 from kiosk.entities import Phase, SeriesPoint
 from kiosk.errors import CalcError
+from kiosk.language import number, tr
 from kiosk.presenters.figures.core import FigureContext, limits_text, named, row
 from kiosk.presenters.parts import FigureRow
 from kiosk.presenters.readings import standard_uncertainty
@@ -41,8 +42,10 @@ def _last_reading(spec: ReadingSpec, point: SeriesPoint, context: FigureContext)
     u = standard_uncertainty(spec)
     chance = tolerance.conformance_probability(point.value, spec.lower, spec.upper, u)
     doubt = context.shown(tolerance.COVERAGE_FACTOR * u, spec) if spec.unit != "degC" else f"{2 * u:.2g} °C"
-    return row(f"{spec.title}, last reading", context.shown(point.value, spec),
-               sure=f"± {doubt} by {spec.instrument}; {tolerance.probability_in_words(chance)}",
+    return row(tr("{spec}, last reading").format(spec=spec.title), context.shown(point.value, spec),
+               sure=tr("± {doubt} by {instrument}; {probability_in_words}").format(
+                        doubt=doubt, instrument=spec.instrument,
+                        probability_in_words=tolerance.probability_in_words(chance)),
                limit=limits_text(spec, context), source=spec.source)
 
 
@@ -54,9 +57,11 @@ def _largest_term(spec: ReadingSpec, sides: Sequence[Sequence[SeriesPoint]], con
     if scatter > 0:
         terms["repeat"] = scatter
     largest = tolerance.largest_term(terms)
-    name = "scatter of the readings" if largest.name == "repeat" else f"step of the {spec.instrument}"
-    return row(f"{spec.title}, what to improve", name, sure=f"{largest.share:.0%} of the doubt", note=largest.advice,
-               source="JCGM 100:2008: variances add")
+    name = tr("scatter of the readings") if largest.name == "repeat" else tr("step of the {instrument}").format(
+                                                                          instrument=spec.instrument)
+    return row(tr("{spec}, what to improve").format(spec=spec.title), name, sure=tr("{share} of the doubt").format(
+                                                                share=number(largest.share, ".0%")), note=largest.advice,
+               source=tr("JCGM 100:2008: variances add"))
 
 
 def _scatter(points: Sequence[SeriesPoint], restarts: Sequence[float]) -> float:
@@ -75,8 +80,9 @@ def _instrument(spec: ReadingSpec, lower: float, upper: float, context: FigureCo
     ratio = tolerance.uncertainty_ratio(lower, upper, tolerance.COVERAGE_FACTOR * standard_uncertainty(spec))
     coarsest = tolerance.coarsest_resolution(lower, upper, spec.rule)
     return row(f"{spec.title}, {named('uncertainty_ratio')}", f"{ratio:.1f}",
-               sure=f"an instrument coarser than {context.shown(coarsest, spec)} could pass nothing",
-               limit="4 or more by custom", source="ILAC-G8:09/2019; the 4: common practice, no source")
+               sure=tr("an instrument coarser than {coarsest} could pass nothing").format(
+                        coarsest=context.shown(coarsest, spec)),
+               limit=tr("4 or more by custom"), source=tr("ILAC-G8:09/2019; the 4: common practice, no source"))
 
 
 def _wrong_calls(spec: ReadingSpec, lower: float, upper: float, points: Sequence[SeriesPoint],
@@ -87,20 +93,27 @@ def _wrong_calls(spec: ReadingSpec, lower: float, upper: float, points: Sequence
     if len(points) < risk.RECORDS_NEEDED:
         ratio = tolerance.uncertainty_ratio(lower, upper, tolerance.COVERAGE_FACTOR * u)
         plain = risk.uncertainty_ratio_risk(ratio, 0.95)
-        return row(title, f"about {plain.consumer_risk:.1%} without a guard band", source=source,
-                   note=f"{len(points)} readings on record, {risk.RECORDS_NEEDED} tell how this part scatters; until "
-                        "then 95 % good settings are assumed.")
+        return row(title, tr("about {consumer_risk} without a guard band").format(
+                              consumer_risk=number(plain.consumer_risk, ".1%")), source=source,
+                   note=tr("{count} readings on record, {records_needed} tell how this part scatters; until then 95 "
+                           "% good settings are assumed.").format(
+                            count=len(points), records_needed=risk.RECORDS_NEEDED))
     spread = risk.spread_of([point.value for point in points])
     band = tolerance.RULES[spec.rule] * u
     plain = risk.population_risk(spread, lower, upper, u)
     kept = risk.population_risk(spread, lower, upper, u, lower + band, upper - band)
     outside = risk.nonconforming_share(spread, lower, upper)
     wanted = risk.guard_band_for_risk(spread, lower, upper, u, WANTED_RISK)
-    needed = f"a band of {context.shown(wanted, spec)}" if wanted > 0 else "no band"
-    return row(title, f"{kept.consumer_risk:.1%} by '{spec.rule}', {plain.consumer_risk:.1%} without",
-               sure=f"{len(points)} readings; {outside:.0%} of them beyond the limits, {kept.producer_risk:.0%} good "
-                    "ones are called too close or outside",
-               limit=f"for {WANTED_RISK:.0%} {needed} would do; the rule keeps {context.shown(band, spec)}",
+    needed = tr("a band of {wanted}").format(wanted=context.shown(wanted, spec)) if wanted > 0 else tr("no band")
+    return row(title, tr("{consumer_risk} by '{rule}', {consumer_risk_2} without").format(
+                          consumer_risk=number(kept.consumer_risk, ".1%"), rule=spec.rule,
+                          consumer_risk_2=number(plain.consumer_risk, ".1%")),
+               sure=tr("{count} readings; {outside} of them beyond the limits, {producer_risk} good ones are called "
+                       "too close or outside").format(
+                        count=len(points), outside=number(outside, ".0%"),
+                        producer_risk=number(kept.producer_risk, ".0%")),
+               limit=tr("for {wanted_risk} {needed} would do; the rule keeps {band}").format(
+                         wanted_risk=number(WANTED_RISK, ".0%"), needed=needed, band=context.shown(band, spec)),
                source=source)
 
 
@@ -118,15 +131,18 @@ def _as_left(spec: ReadingSpec, context: FigureContext) -> list[float]:
 
 
 def _setting(spec: ReadingSpec, lower: float, upper: float, left: Sequence[float], context: FigureContext) -> FigureRow:
-    title = f"{spec.title}, as left"
+    title = tr("{spec}, as left").format(spec=spec.title)
     if len(left) < _FEWEST_FOR_CAPABILITY or len(set(left)) < 2:
-        return row(title, "too few settings", note=f"{len(left)} on record; three that differ are needed.")
+        return row(title, tr("too few settings"), note=tr("{count} on record; three that differ are needed.").format(
+                                                       count=len(left)))
     found = capability.capability_of(left, lower, upper)
     combined = tolerance.combine_readings(left, spec.resolution)
     side = "lower" if found.lower < found.upper else "upper"
-    words = "no room to spare" if found.nearer < 1 else "fits, with room" if found.nearer >= 4 / 3 else "just fits"
-    return row(title, f"{context.shown(combined.mean, spec)} on average, {words}",
-               sure=sentence(f"{len(left)} settings, spread fits {found.spread:.1f} times, nearer the {side} limit "
-                             f"{found.nearer:.1f} times"),
-               limit="1.3 or more is comfortable", source="NIST/SEMATECH e-Handbook 6.1.6; the 1.3: common practice, "
-                                                          "no source")
+    words = tr("no room to spare") if found.nearer < 1 else tr("fits, with room") if found.nearer >= 4 / 3 else tr("just fits")
+    return row(title, tr("{mean} on average, {words}").format(mean=context.shown(combined.mean, spec), words=words),
+               sure=sentence(tr("{count} settings, spread fits {spread} times, nearer the {side} limit {nearer} "
+                                "times").format(
+                                 count=len(left), spread=number(found.spread, ".1f"), side=side,
+                                 nearer=number(found.nearer, ".1f"))),
+               limit=tr("1.3 or more is comfortable"), source=tr("NIST/SEMATECH e-Handbook 6.1.6; the 1.3: common "
+                                                             "practice, no source"))

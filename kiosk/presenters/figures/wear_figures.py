@@ -9,6 +9,7 @@ from typing import Any
 from kiosk.calc import least_squares, meter, trend, trend_robust
 from kiosk.entities import Phase, SeriesPoint, Side
 from kiosk.errors import CalcError
+from kiosk.language import N_, number, tr
 from kiosk.presenters.figures.core import FigureContext, hours, limits_text, row, share, term
 from kiosk.presenters.parts import FigureRow
 from kiosk.presenters.readings import standard_uncertainty
@@ -19,8 +20,8 @@ from kiosk.service_sheet import ReadingSpec
 
 _FEWEST, _FEWEST_FOR_CURVE = 3, 6
 _HUNDRED_HOURS = 100.0
-SLOPE_CHOICE = ("Both rules are in print. The plan goes by the line, whose bounds are exact for few readings; one bad "
-                "reading cannot bend the median. Where they differ by a fifth, look for that reading.")
+SLOPE_CHOICE = (N_("Both rules are in print. The plan goes by the line, whose bounds are exact for few readings; "
+                   "one bad reading cannot bend the median. Where they differ by a fifth, look for that reading."))
 
 
 def wear_figures(parameters: Mapping[str, Any], context: FigureContext) -> tuple[FigureRow, ...]:
@@ -38,8 +39,9 @@ def _side(spec: ReadingSpec, side: Side, points: Sequence[SeriesPoint], restarts
     title = ", ".join(text for text in (spec.title, side_text(side)) if text)
     at, values = trend.since_restart([p.hours for p in points], [p.value for p in points], restarts)
     if len(at) < _FEWEST or len(set(at)) < _FEWEST:
-        yield row(f"{title}, change", "no trend yet",
-                  note=f"{counted(len(at), 'reading')} since the last adjustment; three are needed.")
+        yield row(f"{title}, change", tr("no trend yet"),
+                  note=tr("{count} since the last adjustment; three are needed.").format(
+                           count=counted(len(at), "reading")))
         return
     said = trend.forecast(at, values, _limit(spec, at, values), least_deviation=standard_uncertainty(spec))
     yield _slopes(title, spec, at, values, said, context)
@@ -60,10 +62,12 @@ def _slopes(title: str, spec: ReadingSpec, at: Sequence[float], values: Sequence
             context: FigureContext) -> FigureRow:
     robust = trend_robust.robust_line(at, values)
     low, high = (_per_100(slope, spec, context) for slope in (robust.slope_low, robust.slope_high))
-    return row(f"{title}, change in 100 h", f"{_per_100(said.slope, spec, context)} by the line, "
-                                          f"{_per_100(robust.slope, spec, context)} by the median of all pairs",
-               sure=f"{low} to {high}, 95 %, from {len(at)} readings", note=SLOPE_CHOICE,
-               source="least squares; Theil 1950, Sen 1968")
+    return row(tr("{title}, change in 100 h").format(title=title), tr("{per_100} by the line, {per_100_2} by the median of all pairs").format(
+                                                per_100=_per_100(said.slope, spec, context),
+                                                per_100_2=_per_100(robust.slope, spec, context)),
+               sure=tr("{low} to {high}, 95 %, from {count} readings").format(
+                        low=low, high=high, count=len(at)), note=SLOPE_CHOICE,
+               source=tr("least squares; Theil 1950, Sen 1968"))
 
 
 def _per_100(slope: float, spec: ReadingSpec, context: FigureContext) -> str:
@@ -74,23 +78,27 @@ def _per_100(slope: float, spec: ReadingSpec, context: FigureContext) -> str:
 
 def _is_there_a_trend(title: str, values: Sequence[float]) -> FigureRow:
     test = trend_robust.trend_test(values)
-    rough = " With fewer than eight readings this is rough." if test.rough else ""
+    rough = tr(" With fewer than eight readings this is rough.") if test.rough else ""
     return row(f"{title}, trend", test.direction,
-               sure=f"such a series comes by chance {share(test.probability)} of the time.{rough}",
-               limit="5 % or less is called a trend", source="Mann 1945, Kendall 1975")
+               sure=tr("such a series comes by chance {share} of the time.{rough}").format(
+                        share=share(test.probability), rough=rough),
+               limit=tr("5 % or less is called a trend"), source=tr("Mann 1945, Kendall 1975"))
 
 
 def _when(title: str, spec: ReadingSpec, last: SeriesPoint, value: float, said: trend.Forecast, context: FigureContext
           ) -> FigureRow:
     limit = limits_text(spec, context)
-    name = f"{title}, meets its limit"
+    name = tr("{title}, meets its limit").format(title=title)
     if not said.established or not said.ahead or said.hours_at_limit is None:
-        return row(name, "no forecast", limit=limit, note=sentence(said.reason or "it does not run towards its limit"),
+        return row(name, tr("no forecast"), limit=limit, note=sentence(said.reason or tr("it does not run towards its "
+                                                                                     "limit")),
                    source=spec.source)
     early, late = said.line_early_hours or said.hours_at_limit, said.line_late_hours or said.hours_at_limit
-    return row(name, f"at about {hours(said.hours_at_limit)} of the meter{_day(last, value, said, spec, context)}",
-               sure=f"{hours(early)} to {hours(late)}, 95 %. {said.reason}".strip(), limit=limit,
-               source=f"Fieller's bounds of a line; limit: {spec.source}")
+    return row(name, tr("at about {hours} of the meter{day}").format(
+                         hours=hours(said.hours_at_limit), day=_day(last, value, said, spec, context)),
+               sure=tr("{hours} to {hours_2}, 95 %. {reason}").format(
+                        hours=hours(early), hours_2=hours(late), reason=said.reason).strip(), limit=limit,
+               source=tr("Fieller's bounds of a line; limit: {source}").format(source=spec.source))
 
 
 def _day(last: SeriesPoint, value: float, said: trend.Forecast, spec: ReadingSpec, context: FigureContext) -> str:
@@ -106,20 +114,21 @@ def _day(last: SeriesPoint, value: float, said: trend.Forecast, spec: ReadingSpe
 
 def _curve(title: str, at: Sequence[float], values: Sequence[float]) -> FigureRow:
     """Return whether a curve fits better than the line: wear that speeds up makes the forecast too late."""
-    name = f"{title}, straight line or curve"
+    name = tr("{title}, straight line or curve").format(title=title)
     try:
         curve = least_squares.fit_quadratic(at, values)
         line = least_squares.fit_columns([list(at)], values)
     except CalcError:
-        return row(name, "cannot be told")
+        return row(name, tr("cannot be told"))
     if not curve.residual_deviation or not line.residual_deviation:
-        return row(name, "a straight line will do")
+        return row(name, tr("a straight line will do"))
     better = 1 - curve.residual_deviation / line.residual_deviation
     bends = better > 0.25 and (curve.coefficients[2] > 0) == (line.coefficients[1] > 0)
-    return row(name, "a curve: expect the limit sooner than the line says" if bends else "a straight line will do",
-               sure=f"a curve leaves only {max(better, 0):.0%} less scatter" if not bends else
-               f"the curve leaves {better:.0%} less scatter",
-               source="least squares of the second degree; that a quarter less counts is our rule, no source")
+    return row(name, tr("a curve: expect the limit sooner than the line says") if bends else tr("a straight line will do"),
+               sure=tr("a curve leaves only {better} less scatter").format(
+                        better=number(max(better, 0), ".0%")) if not bends else
+               tr("the curve leaves {better} less scatter").format(better=number(better, ".0%")),
+               source=tr("least squares of the second degree; that a quarter less counts is our rule, no source"))
 
 
 # --- the unit's hours ---
@@ -129,12 +138,14 @@ def usage_figures(parameters: Mapping[str, Any], context: FigureContext) -> tupl
     """Return how many hours a day the unit runs, from the records of this part."""
     found = context.helpers.records.component_history(context.component.id, limit=200)
     readings = sorted({(working_day(record.at, context.helpers.settings), record.hours) for record in found})
-    title = f"{term('hours_per_day')} of the unit"
+    title = tr("{term} of the unit").format(term=term("hours_per_day"))
     if len({day for day, _ in readings}) < 2:
-        return (row(title, "not known yet", note="Two records on different days are needed."),)
+        return (row(title, tr("not known yet"), note=tr("Two records on different days are needed.")),)
     rate = meter.usage_rate(_last_of_each_day(readings), context.helpers.today())
-    return (row(title, f"{rate.hours_per_day:.1f} h", sure=f"{hours(rate.hours)} in {rate.days} days, days of rest "
-                                                           "included", note=rate.note, source="hour-meter readings"),)
+    return (row(title, f"{rate.hours_per_day:.1f} h", sure=tr("{hours} in {days} days, days of rest included").format(
+                                                               hours=hours(rate.hours),
+                                                               days=rate.days), note=rate.note, source=tr("hour-meter "
+                                                                                                 "readings")),)
 
 
 def _last_of_each_day(readings: Sequence[tuple[date, float]]) -> list[tuple[date, float]]:

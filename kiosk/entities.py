@@ -440,6 +440,14 @@ class DueItem:
 
 
 @dataclass(frozen=True)
+class News:
+    """How far the journal is, and which units the entries since the last look speak of; None for any of them."""
+
+    arrival: int
+    unit_ids: frozenset[str] | None
+
+
+@dataclass(frozen=True)
 class HistoryFilter:
     """Which records of a history are wanted; None means any. `hours_from` is in, `hours_until` is out. [h]"""
 

@@ -60,10 +60,14 @@ def date_after_hours(hours_left: float, today: date, hours_per_day: float) -> da
         datetime.date(2025, 3, 1)
     """
     left = guards.number("hours_left", hours_left, "h")
-    rate = guards.number("hours_per_day", hours_per_day, "h", 0, 24)
-    if rate == 0 or abs(left / rate) > LONGEST_DAYS:
+    return _day_of_hours(left, today, guards.number("hours_per_day", hours_per_day, "h", 0, 24))
+
+
+def _day_of_hours(hours_left: float, today: date, hours_per_day: float) -> date | None:
+    """Both numbers were looked at before."""
+    if hours_per_day == 0 or abs(hours_left / hours_per_day) > LONGEST_DAYS:
         return None
-    return _shifted(today, math.floor(left / rate))
+    return _shifted(today, math.floor(hours_left / hours_per_day))
 
 
 def next_due(last_done_hours: float | None, last_done_date: date | None, interval_hours: float | None,
@@ -107,7 +111,7 @@ def _day_by_hours(hours_left: float, today: date, hours_per_day: float) -> date 
     """A unit that stands has no day by hours, unless its hours are used up already."""
     if hours_per_day == 0:
         return today if hours_left <= 0 else None
-    return date_after_hours(hours_left, today, hours_per_day)
+    return _day_of_hours(hours_left, today, hours_per_day)
 
 
 def _day_by_days(last_done_date: date | None, interval_days: float | None, today: date) -> date | None:

@@ -13,6 +13,7 @@ from kiosk.errors import OutOfRange
 
 # Nothing in the yard is larger than this in any unit we use; a larger number is a slip, not a reading.
 HUGE = 1e12
+_PLAIN = (float, int)
 
 
 def number(name: str, value: object, unit: str = "", low: float | None = None, high: float | None = None,
@@ -22,10 +23,11 @@ def number(name: str, value: object, unit: str = "", low: float | None = None, h
     Raises:
         OutOfRange: not a number, NaN, infinite, beyond ±1e12, or outside low..high.
     """
-    if isinstance(value, bool) or not isinstance(value, Real):
+    # Plain floats and ints, nearly all there are, need no look at the tower of number types.
+    if type(value) not in _PLAIN and (isinstance(value, bool) or not isinstance(value, Real)):
         raise OutOfRange(name, value, unit, low, high, source)
     try:
-        result = float(value)
+        result = float(value)  # type: ignore[arg-type]
     except OverflowError as error:  # an int of hundreds of digits
         raise OutOfRange(name, value, unit, low, high, source) from error
     if not math.isfinite(result) or abs(result) > HUGE:

@@ -18,6 +18,7 @@ from kiosk.presenters.clock_doubt import ClockDoubt
 from kiosk.presenters.component import ComponentPresenter
 from kiosk.presenters.correct import CorrectPage
 from kiosk.presenters.drafts import Drafts
+from kiosk.presenters.due_memory import DueMemory
 from kiosk.presenters.form import FormPresenter
 from kiosk.presenters.helpers import Helpers, Part, part_of
 from kiosk.presenters.history import HistoryPresenter
@@ -54,6 +55,7 @@ class Desk:
         self.helpers = helpers
         self.session = Session(helpers)
         self._clock_doubt = ClockDoubt(helpers, self.session)
+        self.due = DueMemory(helpers.records, helpers.sheets, helpers.settings)
         self.drafts = Drafts(helpers.draft_store)
         self._sightings = Sightings(helpers)
         self._show = show

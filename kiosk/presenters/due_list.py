@@ -19,6 +19,7 @@ from kiosk.presenters.words import DUE_NOW, IS_OVERDUE, NOT_YET, counted, date_t
 from kiosk.service_sheet import JobSpec
 
 DEFAULT_SETTINGS = FloorSettings()
+_DAY = timedelta(days=1)
 NO_DATE = date.max
 """Stands for a job that only hours drive, on a unit that stands."""
 
@@ -90,12 +91,13 @@ def due_item(component: Component, job: JobSpec, last: LastDone | None, clock: U
         raise ValueError(f"job {job.key} has no interval")
     last_at = last.at if last else component.installed_at
     last_hours = last.hours if last else component.installed_hours
-    if last and working_day(last.at, settings) > clock.today + timedelta(days=1):
+    last_day = working_day(last_at, settings)
+    if last and last_day > clock.today + _DAY:
         return _dated_ahead(component, job, last, clock.today)
     hours_now = last_hours if clock.hours_now is None else max(clock.hours_now, last_hours)
     due = next_due(
-        last_hours, min(working_day(last_at, settings), clock.today), job.interval.hours, job.interval.days,
-        hours_now, clock.today, clock.hours_per_day,
+        last_hours, min(last_day, clock.today), job.interval.hours, job.interval.days, hours_now, clock.today,
+        clock.hours_per_day,
     )
     return DueItem(
         unit_id=component.unit_id, position_id=component.position_id, component_id=component.id, job=job.key,

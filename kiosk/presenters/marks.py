@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from kiosk.entities import DueItem, Finding
-from kiosk.presenters.due_list import due_mark, due_of_unit
+from kiosk.presenters.due_list import due_mark
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import Mark
-from kiosk.presenters.words import DUE_NOW, FINE, IS_OVERDUE, NOT_YET, OPEN_FINDING
+from kiosk.presenters.words import DUE_NOW, FINE, IS_OVERDUE, OPEN_FINDING
 
 # The worst first. An open finding comes before 'due': daily jobs are due every day and would hide it.
 _ORDER = (IS_OVERDUE, OPEN_FINDING, DUE_NOW)
@@ -28,12 +28,3 @@ def marks_of_positions(helpers: Helpers, due: Iterable[DueItem], findings: Itera
     for finding in findings:
         marks.setdefault(finding.position_id, []).append(OPEN_FINDING)
     return {position_id: worst_mark(found) for position_id, found in marks.items()}
-
-
-def mark_of_unit(helpers: Helpers, unit_id: str) -> Mark:
-    """Return the worst state of a unit."""
-    due = due_of_unit(helpers.records, helpers.sheets, unit_id, helpers.today(), helpers.settings)
-    marks = {due_mark(item, helpers.today()) for item in due} - {NOT_YET}
-    if helpers.records.open_findings(unit_id=unit_id):
-        marks.add(OPEN_FINDING)
-    return worst_mark(marks)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
 from kiosk.presenters.drafts import Drafts
+from kiosk.presenters.due_memory import DueMemory
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import FrameState, MessageState
 from kiosk.presenters.session import Session
@@ -22,6 +23,8 @@ class Navigation(Protocol):
     def helpers(self) -> Helpers: ...
     @property
     def session(self) -> Session: ...
+    @property
+    def due(self) -> DueMemory: ...
     @property
     def drafts(self) -> Drafts: ...
     @property

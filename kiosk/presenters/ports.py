@@ -24,6 +24,7 @@ from kiosk.entities import (
     LabelPrint,
     LabelSighting,
     LastDone,
+    News,
     Person,
     Position,
     SeriesPoint,
@@ -51,6 +52,10 @@ class Records(Protocol):
 
     def head(self) -> str:
         """Return the hash of this kiosk's last journal entry."""
+        ...
+
+    def news(self, since: int) -> News:
+        """Return how far the journal is, and what the entries after `since` speak of; 0 stands for never looked."""
         ...
 
     def yard_name(self) -> str: ...

@@ -29,6 +29,7 @@ class FloorSettings:
     language: str = "en"
     pin_for: str = "leads"
     zone: tzinfo = field(init=False, compare=False, repr=False)
+    day_begins: time = field(init=False, compare=False, repr=False)
 
     @classmethod
     def from_texts(cls, time_zone: str, shift_starts: tuple[str, ...], shift_names: tuple[str, ...],
@@ -39,3 +40,4 @@ class FloorSettings:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "zone", ZoneInfo(self.time_zone))
+        object.__setattr__(self, "day_begins", min(self.shift_starts))

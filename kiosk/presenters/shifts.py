@@ -8,6 +8,9 @@ from datetime import UTC, date, datetime, time, timedelta
 from kiosk.presenters.settings import FloorSettings
 
 
+_DAY = timedelta(days=1)
+
+
 @dataclass(frozen=True)
 class Shift:
     """One shift. `key` as events keep it: '2026-03-02 early'. `start` is aware UTC, `day` the working day."""
@@ -36,7 +39,8 @@ def shift_at(moment: datetime, settings: FloorSettings) -> Shift:
 
 def working_day(moment: datetime, settings: FloorSettings) -> date:
     """Return the yard's working day of a moment: it begins with the first shift of the day."""
-    return shift_at(moment, settings).day
+    local = moment.astimezone(settings.zone)
+    return local.date() if local.time() >= settings.day_begins else local.date() - _DAY
 
 
 def noon(day: date) -> datetime:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from kiosk.entities import Assembly, DueItem, Finding, Position
 from kiosk.language import tr
 from kiosk.presenters.base import ScreenPresenter, action
-from kiosk.presenters.due_list import due_of_unit, is_due
+from kiosk.presenters.due_list import is_due
 from kiosk.presenters.marks import marks_of_positions
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import DiagramMark, DiagramState, DueRow, FrameState, Mark
@@ -28,7 +28,7 @@ class UnitPresenter(ScreenPresenter):
     def build(self, frame: FrameState) -> UnitState:
         """Return the unit's state."""
         helpers, unit = self.helpers, self._unit
-        due = due_of_unit(helpers.records, helpers.sheets, unit.id, helpers.today(), helpers.settings)
+        due = self.desk.due.of_unit(unit.id, helpers.today())
         findings = helpers.records.open_findings(unit_id=unit.id)
         urgent = [item for item in due if is_due(item, helpers.today())]
         return UnitState(

@@ -21,6 +21,7 @@ from kiosk.records.queries import (
     HistoryQueries,
     HourQueries,
     LabelLifeQueries,
+    NewsQueries,
     PartQueries,
     PhotoQueries,
     WorkQueries,
@@ -33,7 +34,7 @@ _KIOSKS = range(100)
 
 
 class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, WorkQueries, HourQueries, FindingQueries,
-                  PhotoQueries, CourseQueries):
+                  PhotoQueries, CourseQueries, NewsQueries):
     """A yard's records, open. Made by `open`, closed by `close`."""
 
     @classmethod

@@ -24,6 +24,7 @@ from kiosk.entities import (
     LabelPrint,
     LabelSighting,
     LastDone,
+    News,
     Person,
     Position,
     Role,
@@ -196,6 +197,9 @@ class FakeRecords:
 
     def head(self) -> str:
         return str((len(self.events), len(self.service_records), len(self.findings), self.daily_hours))
+
+    def news(self, since: int) -> News:
+        return News(since + 1, None)
 
     def hold_of(self, unit_id: str) -> UnitHold | None:
         return next((hold for hold in self.unit_holds if hold.unit_id == unit_id and hold.released_at is None), None)

@@ -5,12 +5,13 @@ from kiosk.records.queries.findings import FindingQueries
 from kiosk.records.queries.history import HistoryQueries
 from kiosk.records.queries.hours import HourQueries
 from kiosk.records.queries.label_life import LabelLifeQueries
+from kiosk.records.queries.news import NewsQueries
 from kiosk.records.queries.parts import PartQueries
 from kiosk.records.queries.photos import PhotoQueries
 from kiosk.records.queries.work import WorkQueries
 from kiosk.records.queries.yard import YardQueries
 
 __all__ = [
-    "CourseQueries", "FindingQueries", "HistoryQueries", "HourQueries", "LabelLifeQueries", "PartQueries",
-    "PhotoQueries", "WorkQueries", "YardQueries",
+    "CourseQueries", "FindingQueries", "HistoryQueries", "HourQueries", "LabelLifeQueries", "NewsQueries",
+    "PartQueries", "PhotoQueries", "WorkQueries", "YardQueries",
 ]

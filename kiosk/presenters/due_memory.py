@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from kiosk.entities import DueItem
+from kiosk.language import current
 from kiosk.presenters.due_list import due_mark, due_of_unit, most_urgent_first
 from kiosk.presenters.marks import worst_mark
 from kiosk.presenters.parts import Mark
@@ -59,8 +60,8 @@ class DueMemory:
         return self._items[unit_id]
 
     def _look(self, today: date) -> None:
-        """Forget what is not so any more: units that were entered for; all of them on another day or by other sheets."""
-        stand = (today, *((sheet.key, sheet.revision) for sheet in self._sheets.sheets()))
+        """Forget units that were entered for; all of them on another day, by other sheets or in another language."""
+        stand = (today, current(), *((sheet.key, sheet.revision) for sheet in self._sheets.sheets()))
         news = self._records.news(self._arrival)
         if stand != self._stand or news.unit_ids is None:
             self._items.clear()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from kiosk.language import N_, tr
 from kiosk.presenters.base import ScreenPresenter, action
-from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import FrameState
 from kiosk.presenters.states import IdleState, UnitTile
 

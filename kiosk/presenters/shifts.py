@@ -7,7 +7,6 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from kiosk.presenters.settings import FloorSettings
 
-
 _DAY = timedelta(days=1)
 
 

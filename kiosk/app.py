@@ -6,6 +6,7 @@ What nobody below caught ends here: it is logged, the screen stays, and the oper
 from __future__ import annotations
 
 import logging
+import os
 import tempfile
 import threading
 from collections import deque
@@ -28,6 +29,8 @@ from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, Camer
 from kiosk.scan.held_scanner import HeldScanner, ScannerEvent, ScannerGone, ScannerRead
 from kiosk.scan.wedge import Outcome, Scanned, Wedge
 from kiosk.shop import Shop, floor_settings, utc_now
+from kiosk.wall.updating import LASTED_S
+from kiosk.wall.versions import ENVIRONMENT, Program
 
 if TYPE_CHECKING:
     from kiosk.screens.shell import KioskShell
@@ -65,6 +68,7 @@ class KioskApp:
         self._printer = PrintWorker(shop.records, shop.press.queue) if shop.press.queue else None
         self._backups = BackupWorker(shop.keeper, self._backup_trouble.append)
         self._numerics: threading.Thread | None = None
+        self._ticks = 0
 
     def run(self) -> None:
         """Open the window and stay until it is closed."""
@@ -117,6 +121,9 @@ class KioskApp:
         if self._numerics is None:
             self._numerics = threading.Thread(target=_load_what_is_slow, name="numerics", daemon=True)
             self._numerics.start()
+        self._ticks += 1
+        if self._ticks == LASTED_S and ENVIRONMENT in os.environ:
+            Program(Path(os.environ[ENVIRONMENT])).settle()
         self.desk.tick()
         if self._backup_trouble and not self.desk.current.is_asking:
             self.desk.current.tell(self._backup_trouble.popleft())

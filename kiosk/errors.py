@@ -125,3 +125,11 @@ class ScannerLost(DeviceError):
 
 class CameraLost(DeviceError):
     """The camera is missing or was pulled out."""
+
+
+class UpdateRefused(KioskError):
+    """A new version of the program cannot be installed or does not work here; the old one stays."""
+
+
+class InstallRefused(KioskError):
+    """This computer cannot be made a kiosk as asked."""

@@ -193,9 +193,9 @@ def _session(wish: Wish) -> str:
 # version before it: the new one may not even start.
 export KIOSK_PROGRAM={program} KIOSK_SHOP={shop}
 trusted="$KIOSK_PROGRAM/current"
-[ -e "$KIOSK_PROGRAM/trial.json" ] && [ -x "$KIOSK_PROGRAM/before/bin/python" ] && trusted="$KIOSK_PROGRAM/before"
-"$trusted/bin/python" -m kiosk update --count-start
-exec "$KIOSK_PROGRAM/current/bin/python" -m kiosk run --full-screen
+[ -e "$KIOSK_PROGRAM/trial.json" ] && [ -x "$KIOSK_PROGRAM/before/bin/kiosk" ] && trusted="$KIOSK_PROGRAM/before"
+"$trusted/bin/kiosk" update --count-start
+exec "$KIOSK_PROGRAM/current/bin/kiosk" run --full-screen
 """
 
 

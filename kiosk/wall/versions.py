@@ -16,6 +16,7 @@ import re
 import shutil
 import subprocess
 import zipfile
+import zlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -182,7 +183,7 @@ def version_of(wheel: Path) -> str:
     try:
         with zipfile.ZipFile(wheel) as archive:
             damaged = archive.testzip()
-    except (OSError, zipfile.BadZipFile) as error:
+    except (OSError, EOFError, zipfile.BadZipFile, zlib.error) as error:
         raise UpdateRefused(tr("The update {name} cannot be read. Copy it to the stick again.").format(name=wheel.name),
                             repr(error)) from error
     if damaged:

@@ -95,9 +95,9 @@ def _catalogue(language: str) -> gettext.NullTranslations:
 # --- numbers and dates ---
 
 
-def number(value: float, form: str = ",g") -> str:
-    """Return a number by Python's format, with the language's own signs: `number(1234.5, ",.1f")` is '1,234.5'."""
-    written = format(value, form)
+def number(value: float | None, form: str = ",g") -> str:
+    """Return a number by Python's format, with the language's own signs: `number(1234.5, ",.1f")` is '1,234.5'; '' for none."""
+    written = "" if value is None else format(value, form)
     decimal, group = _signs(current())
     if (decimal, group) == (".", ","):
         return written

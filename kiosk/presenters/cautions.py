@@ -86,7 +86,7 @@ class CautionsPresenter(ScreenPresenter):
             confirmed_text=tr("{person} confirms for {unit}, this shift: touch each card").format(
                                person=self._person.name, unit=self._part.unit.name),
             hours=self._hours.panel() if self._asks_hours else None,
-            deference=DEFERENCE, ready=not missing, missing=missing,
+            deference=tr(DEFERENCE), ready=not missing, missing=missing,
         )
 
     @action
@@ -161,7 +161,7 @@ class CautionsPresenter(ScreenPresenter):
                      left=left, count=len(self._cautions))] if left else []
         if self._asks_hours and not self._hours.is_confirmed:
             parts.append(tr("the hour meter to read"))
-        return (tr("Still to do: ") + " and ".join(parts) + ".") if parts else ""
+        return tr("Still to do: {what}.").format(what=tr(" and ").join(parts)) if parts else ""
 
 
 def _signal_mark(signal: str) -> Mark:

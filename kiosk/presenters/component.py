@@ -203,4 +203,4 @@ class ComponentPresenter(ScreenPresenter):
     def _label_button(self, due: tuple[DueItem, ...]) -> JobButton:
         is_worn = any(item.job == label_life.KEY for item in due)
         text, state = (tr("reads badly: print it again"), DUE_NOW) if is_worn else ("", NOTHING)
-        return JobButton(label_life.KEY, label_life.TITLE, label_life.TYPE, text, state)
+        return JobButton(label_life.KEY, tr(label_life.TITLE), label_life.TYPE, text, state)

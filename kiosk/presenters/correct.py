@@ -48,7 +48,7 @@ class CorrectPage(PagePresenter):
         if old.strokes is not None:
             rows.append(self._row("strokes", tr("Strokes"), str(new.strokes), new.strokes != old.strokes))
         rows.append(self._row("hours", tr("Hour meter"), hours_text(new.hours), new.hours != old.hours))
-        rows.append(self._row("note", tr("Note"), new.note or "none", new.note != old.note))
+        rows.append(self._row("note", tr("Note"), new.note or tr("none"), new.note != old.note))
         rows.append(PageRow(SAVE, tr("Save the correction"), (tr("the old record stays in sight"),), NOTHING,
                             tr("Why is the record corrected?"), enabled=new != old))
         rows.append(PageRow(ANNUL, tr("Annul the record"), (tr("as if it had not been; it stays in sight"),), NOTHING,
@@ -56,8 +56,13 @@ class CorrectPage(PagePresenter):
         return tuple(rows)
 
     def _row(self, key: str, title: str, value: str, changed: bool) -> PageRow:
-        return PageRow(key, f"{title}: {value}", ("changed",) if changed else (), NOTHING, tr("{title} should be").format(
-                                                                                               title=title))
+        return PageRow(
+            key,
+            f"{title}: {value}",
+            (tr("changed"),) if changed else (),
+            NOTHING,
+            tr("{title} should be").format(title=title),
+        )
 
     def _reading_row(self, number: int, reading: Reading) -> PageRow:
         units = self.desk.session.units
@@ -65,13 +70,17 @@ class CorrectPage(PagePresenter):
             name = self.helpers.sheets.sheet(self._old.sheet).reading(reading.quantity).title
         except (KeyError, RecordError):
             name = reading.quantity
-        title = " ".join(part for part in (name, side_text(reading.side), reading.phase.value) if part)
+        title = " ".join(part for part in (name, side_text(reading.side), tr(reading.phase.value)) if part)
         before = self._old.readings[number]
         lines = () if reading == before else (tr("was {before}").format(
                                                   before=show_quantity(before.value, before.unit, units)),)
-        return PageRow(f"reading {number}", f"{title}: {show_quantity(reading.value, reading.unit, units)}",
-                       (reading.verdict.value, *lines), verdict_mark(reading.verdict), tr("{title} should be").format(
-                                                                                           title=title))
+        return PageRow(
+            f"reading {number}",
+            f"{title}: {show_quantity(reading.value, reading.unit, units)}",
+            (tr(reading.verdict.value), *lines),
+            verdict_mark(reading.verdict),
+            tr("{title} should be").format(title=title),
+        )
 
     def typed_text(self, key: str, text: str) -> None:
         """Take a value anew, or the reason to save or annul."""

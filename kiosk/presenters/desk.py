@@ -85,12 +85,12 @@ class Desk:
             return True  # the badge still lies before the camera
         self._shut_gate()
         if scan.source is not ScanSource.KEYPAD and not scans.could_be_ours(scan.number):
-            self.current.refuse(_NOT_SCANNED if gate else scans.foreign_sentence(scan.number))
+            self.current.refuse(tr(_NOT_SCANNED) if gate else scans.foreign_sentence(scan.number))
             return False
         try:
             self._take(scan)
         except (KioskError, LabelError) as error:
-            self.current.refuse(_NOT_SCANNED if gate else error.operator_message)
+            self.current.refuse(tr(_NOT_SCANNED) if gate else error.operator_message)
             return False
         self._sightings.note(scan, self.session.person.id if self.session.person else None)
         return True
@@ -144,7 +144,7 @@ class Desk:
         self.current.ask(tr("The label is damaged. Is it {grouped}, {what}?").format(
                              grouped=parse(label.number).grouped, what=what), {
             "yes": (tr("Yes, that is it"), lambda: self._accept(label, scan.source)),
-            "no": ("No", _nothing),
+            "no": (tr("No"), _nothing),
         }, tr("Compare the number printed under the bars."))
 
     def _accept(self, label: Label, source: ScanSource) -> None:
@@ -450,8 +450,10 @@ class Desk:
         if self._pad is None:
             return None
         missing = DIGITS - len(self._pad)
-        return LabelPadState(_grouped(self._pad), "ready" if missing == 0 else tr("{missing} to go").format(
-                                                                                   missing=counted(missing, "digit")))
+        return LabelPadState(
+            _grouped(self._pad),
+            tr("ready") if missing == 0 else tr("{missing} to go").format(missing=counted(missing, "digit")),
+        )
 
     def open_label_pad(self) -> None:
         """Open the pad for typing a label number."""

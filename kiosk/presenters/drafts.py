@@ -7,8 +7,6 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Protocol, TypeVar
 
-from kiosk.language import N_
-
 D = TypeVar("D", bound="Draft")
 
 

@@ -52,7 +52,8 @@ def _title(name: str) -> str:
 
 def _values(value: Any, unit: str, units: str) -> str:
     if isinstance(value, (list, tuple)):
-        return tr("{count} at ").format(count=len(value)) + ", ".join(_values(one, unit, units) for one in value) if value else "none"
+        places = ", ".join(_values(one, unit, units) for one in value)
+        return tr("{count} at {places}").format(count=len(value), places=places) if value else tr("none")
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, (int, float)):

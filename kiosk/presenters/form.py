@@ -319,7 +319,7 @@ class FormPresenter(ScreenPresenter):
                        record.person_id, record.id)
 
     def _saved_lines(self, record: ServiceRecord, closed: tuple[str, ...]) -> tuple[str, ...]:
-        lines = [f"{counted(len(record.readings), 'reading')}: {record.verdict.value}"] if record.verdict else []
+        lines = [f"{counted(len(record.readings), 'reading')}: {tr(record.verdict.value)}"] if record.verdict else []
         if closed:
             lines.append(tr("{count} closed").format(count=counted(len(closed), "finding")))
         return tuple(lines)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kiosk.entities import Phase, Side, Verdict
 from kiosk.errors import NotFound
@@ -76,8 +76,13 @@ def specs_of(part: Part, job: JobSpec) -> tuple[ReadingSpec, ...]:
 def form_rows(specs: Sequence[ReadingSpec], job: JobSpec, draft: FormDraft) -> FormRows:
     """Return the form's rows, each judged as it stands."""
     learns = job.computation is not None and job.computation.name == LEARNS_FROM_TURNS
-    left_specs = [*specs, TURNS] if learns else specs
+    left_specs = [*specs, _turns()] if learns else specs
     return FormRows(_rows(specs, Phase.AS_FOUND, draft), _rows(left_specs, Phase.AS_LEFT, draft))
+
+
+def _turns() -> ReadingSpec:
+    """Return the field for the turns really made, in the language spoken."""
+    return replace(TURNS, title=tr(TURNS.title), instrument=tr(TURNS.instrument), source=tr(TURNS.source))
 
 
 def _rows(specs: Sequence[ReadingSpec], phase: Phase, draft: FormDraft) -> tuple[Judged, ...]:
@@ -89,7 +94,7 @@ def _rows(specs: Sequence[ReadingSpec], phase: Phase, draft: FormDraft) -> tuple
 
 def row_name(row: Judged) -> str:
     """Return what a row is called in a sentence: 'chain sag, left, as found'."""
-    return ", ".join(part for part in (row.spec.title, side_text(row.side), row.phase.value) if part)
+    return ", ".join(part for part in (row.spec.title, side_text(row.side), tr(row.phase.value)) if part)
 
 
 def missing_text(rows: FormRows) -> str:
@@ -97,7 +102,9 @@ def missing_text(rows: FormRows) -> str:
     row = missing_row(rows)
     if row is None:
         return ""
-    return f"{'Cannot be read' if row.typed.text.strip() else 'Still to measure'}: {row_name(row)}."
+    if row.typed.text.strip():
+        return tr("Cannot be read: {row}.").format(row=row_name(row))
+    return tr("Still to measure: {row}.").format(row=row_name(row))
 
 
 def missing_row(rows: FormRows) -> Judged | None:

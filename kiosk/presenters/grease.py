@@ -15,7 +15,6 @@ from kiosk.errors import NotFound
 from kiosk.language import N_, tr
 from kiosk.presenters.due_list import due_item, is_due, unit_clock
 from kiosk.presenters.helpers import Helpers, Part
-from kiosk.presenters.parts import ActionState
 from kiosk.presenters.rows import person_name
 from kiosk.presenters.shifts import noon, working_day
 from kiosk.presenters.words import counted, when_text
@@ -25,12 +24,12 @@ SHORTEST_GAP = timedelta(hours=4)
 """Between two greasings over a change of shift. Our rule, no source."""
 LOOK_BACK = timedelta(days=31)
 
-OVERRIDE_REASONS = (
-    ActionState("water", N_("Washed down or stood in water since")),
-    ActionState("dry", N_("Found dry, hot or noisy")),
-    ActionState("refitted", N_("Bearing or seal was refitted")),
-    ActionState("told", N_("Lead or supervisor said so")),
-)
+OVERRIDE_REASONS = {
+    "water": N_("Washed down or stood in water since"),
+    "dry": N_("Found dry, hot or noisy"),
+    "refitted": N_("Bearing or seal was refitted"),
+    "told": N_("Lead or supervisor said so"),
+}
 
 
 @dataclass(frozen=True)
@@ -120,8 +119,9 @@ def _why(helpers: Helpers, spec: GreaseSpec, job: JobSpec, allowed: Allowance, l
                     strokes_now=counted(allowed.strokes_now, "stroke"), done_last_month=allowed.done_last_month,
                     most_per_month=spec.most_per_month))
     if allowed.done_last_day >= spec.most_per_day:
-        return (tr("{done_last_day} of {most_per_day} strokes a day went in today already; more lifts the seal.").format(
-                    done_last_day=allowed.done_last_day, most_per_day=spec.most_per_day))
+        return tr("{done_last_day} of {most_per_day} strokes a day went in today already; more lifts the seal.").format(
+            done_last_day=allowed.done_last_day, most_per_day=spec.most_per_day
+        )
     if allowed.done_last_month >= spec.most_per_month:
         return (tr("{done_last_month} of {most_per_month} strokes went in during the last 30 days; more lifts the "
                    "seal.").format(done_last_month=allowed.done_last_month, most_per_month=spec.most_per_month))
@@ -146,7 +146,7 @@ def _interval_text(job: JobSpec) -> str:
         parts.append(counted(interval.hours, "hour"))
     if interval and interval.days:
         parts.append(counted(interval.days, "day"))
-    return " or ".join(parts)
+    return tr(" or ").join(parts)
 
 
 def _last_text(helpers: Helpers, last: LastDone | None) -> str:

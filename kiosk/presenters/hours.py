@@ -24,6 +24,7 @@ METER_ENDS = (10_000.0, 100_000.0)
 _OR_CHOOSE = N_("Read the meter again, or choose what you meant.")
 _OR_ASK = (N_("Read the meter again. If it really shows that, tell the supervisor: the last reading was wrong, or "
               "the meter was changed."))
+_TOO_MANY = N_("That is more than 24 hours a day since the last reading.")
 _REFUSALS = {
     "went backwards": N_("That is less than the last reading."),
     "dated before the reading before": N_("The kiosk's clock stands before the last reading. Have its clock set."),
@@ -94,7 +95,7 @@ class HoursEntry:
     def panel(self) -> HoursPanel:
         """Return the field as the screen shows it."""
         return HoursPanel(
-            prompt=_GUESSED if self._is_estimate and self._typed else _READ_IT, typed=self._typed,
+            prompt=tr(_GUESSED if self._is_estimate and self._typed else _READ_IT), typed=self._typed,
             last=self._last_text(),
             message=self._message, confirmed=self.is_confirmed,
             suggestions=self._suggestions(),
@@ -126,8 +127,8 @@ class HoursEntry:
         if checked.verdict != "reject":
             return False
         self._meant, self._gone_round = checked.alternatives, self._rolled_over(hours)
-        why = _REFUSALS.get(checked.reason, "That is more than 24 hours a day since the last reading.")
-        self._message = f"{why} {_OR_CHOOSE if self._meant or self._gone_round else _OR_ASK}"
+        why = tr(_REFUSALS.get(checked.reason, _TOO_MANY))
+        self._message = f"{why} {tr(_OR_CHOOSE if self._meant or self._gone_round else _OR_ASK)}"
         return True
 
     def _rolled_over(self, hours: float) -> tuple[float, ...]:

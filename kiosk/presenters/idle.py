@@ -16,7 +16,7 @@ class IdlePresenter(ScreenPresenter):
     def build(self, frame: FrameState) -> IdleState:
         """Return the idle screen's state."""
         prompt = tr("Scan a label") if frame.header.is_signed_in else tr("Scan a label or your badge")
-        return IdleState(frame, prompt, self.desk.clock_message or self.desk.device_message or _HINT, self._tiles())
+        return IdleState(frame, prompt, self.desk.clock_message or self.desk.device_message or tr(_HINT), self._tiles())
 
     @action
     def open_unit(self, unit_id: str) -> None:

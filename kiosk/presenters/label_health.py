@@ -117,6 +117,6 @@ def due_labels(records: SightingRecords, unit_id: str, today: date, is_wanted: C
 def _item(component: Component, today: date) -> DueItem:
     return DueItem(
         unit_id=component.unit_id, position_id=component.position_id, component_id=component.id, job=KEY,
-        job_title=TITLE, due=today, driver=tr("reads badly"), overdue=False, hours_left=None, days_left=0,
+        job_title=tr(TITLE), due=today, driver=tr("reads badly"), overdue=False, hours_left=None, days_left=0,
         last_at=component.installed_at, last_person_id=None,
     )

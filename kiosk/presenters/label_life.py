@@ -19,9 +19,9 @@ from labels.number import is_label_number, parse
 TITLE = N_("The label: renew, swap, found loose")
 TYPE = "label"
 RENEW_REASONS = dict(zip(("worn", "torn"), FAILED_BECAUSE, strict=True))
-FOUND_PLACES = {"shop": N_("on the shop floor"), "machine": N_("loose on the machine"), "elsewhere": N_("somewhere else")}
+FOUND_PLACES = {
+    "shop": N_("on the shop floor"), "machine": N_("loose on the machine"), "elsewhere": N_("somewhere else")}
 __all__ = ["KEY", "TITLE", "TYPE", "LabelLife", "blank_label", "found_sentence", "label_lines"]
-_NO: dict[str, tuple[str, Handler]] = {"no": (N_("Close"), lambda: None)}
 _BY_MACHINE = (ScanSource.SCANNER, ScanSource.CAMERA)
 
 
@@ -110,8 +110,8 @@ class LabelLife:
 
     def _ask_renew(self) -> None:
         self._screen.ask(tr("Why is it printed again?"), {
-            key: (reason.capitalize(), self._renew_for(reason)) for key, reason in RENEW_REASONS.items()
-        } | _NO, tr("The number stays the same."))
+            key: (tr(reason).capitalize(), self._renew_for(reason)) for key, reason in RENEW_REASONS.items()
+        } | _close(), tr("The number stays the same."))
 
     def _renew_for(self, reason: str) -> Handler:
         def renew() -> None:
@@ -157,7 +157,7 @@ class LabelLife:
             tr("Swap: {grouped} is on {place}, {grouped_2} on {place_2}?").format(
                 grouped=self._grouped, place=other.place, grouped_2=parse(label.number).grouped,
                 place_2=self._part.place),
-            {"yes": (tr("Yes, swap them"), lambda: self._swap(other)), "no": ("No", lambda: None)},
+            {"yes": (tr("Yes, swap them"), lambda: self._swap(other)), "no": (tr("No"), lambda: None)},
             tr("The work recorded so far stays with its part."))
         return True
 
@@ -172,7 +172,7 @@ class LabelLife:
 
     def _ask_where(self) -> None:
         self._screen.ask(tr("Where was it found?"), {
-            key: (place.capitalize(), self._found_at(place)) for key, place in FOUND_PLACES.items()} | _NO)
+            key: (tr(place).capitalize(), self._found_at(place)) for key, place in FOUND_PLACES.items()} | _close())
 
     def _found_at(self, place: str) -> Handler:
         def found() -> None:
@@ -180,9 +180,14 @@ class LabelLife:
             payload = LabelFound(self._part.component.label, place)
             self._helpers.records.append(self._desk.session.event(payload))
             self._helpers.feedback("saved")
-            self._screen.ask(found_sentence(self._helpers, self._part), {
-                "renew": (tr("Print a new one"), self._renew_for("found loose")), "no": (tr("It still sticks"), lambda: None),
-            }, tr("Look at the part before you stick anything on: it may be another one."))
+            self._screen.ask(
+                found_sentence(self._helpers, self._part),
+                {
+                    "renew": (tr("Print a new one"), self._renew_for("found loose")),
+                    "no": (tr("It still sticks"), lambda: None),
+                },
+                tr("Look at the part before you stick anything on: it may be another one."),
+            )
         return found
 
     # --- another number ---
@@ -193,8 +198,8 @@ class LabelLife:
         self._screen.ask(
             tr("Label {grouped} is blank. Put it on this part instead of {grouped_2}?").format(
                 grouped=parse(blank.number).grouped, grouped_2=self._grouped),
-            {key: (tr("Yes: the old one is {reason}").format(reason=reason), self._replace_by(blank.number, reason))
-             for key, reason in RENEW_REASONS.items()} | {"no": ("No", lambda: None)},
+            {key: (tr("Yes: the old one is {reason}").format(reason=tr(reason)), self._replace_by(blank.number, reason))
+             for key, reason in RENEW_REASONS.items()} | {"no": (tr("No"), lambda: None)},
             tr("{part}, {place}. The old number counts no more then.").format(
                 part=self._part.title, place=self._part.place))
         return True
@@ -212,3 +217,8 @@ class LabelLife:
     @property
     def _grouped(self) -> str:
         return parse(self._part.component.label).grouped
+
+
+def _close() -> dict[str, tuple[str, Handler]]:
+    """Return the answer that changes nothing."""
+    return {"no": (tr("Close"), lambda: None)}

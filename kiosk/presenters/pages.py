@@ -34,7 +34,8 @@ def require_lead(session: Session) -> Person:
     """
     person = session.worker()
     if person.role not in LEADS:
-        raise NotAllowed(tr("This takes a lead or a supervisor; you are signed in as {role}.").format(role=person.role))
+        raise NotAllowed(tr("This takes a lead or a supervisor; you are signed in as {role}.").format(
+            role=tr(person.role)))
     return person
 
 
@@ -51,7 +52,7 @@ class PagePresenter(ScreenPresenter):
 
     def build(self, frame: FrameState) -> PageState:
         """Return the page."""
-        return PageState(frame, self.title, self.note, self.rows(), self.empty_text, self.drawing())
+        return PageState(frame, tr(self.title), self.note, self.rows(), tr(self.empty_text), self.drawing())
 
     @abstractmethod
     def rows(self) -> tuple[PageRow, ...]:

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kiosk.language import tr
+
 # Colour keys of the theme; shapes that go with them, never used for anything else.
 GOOD, UNSURE, BAD, DUE, OVERDUE, NEUTRAL = "good", "unsure", "bad", "due", "overdue", "neutral"
 SHAPES = {GOOD: "circle", UNSURE: "diamond", BAD: "square", DUE: "clock", OVERDUE: "triangle", NEUTRAL: "ring"}
@@ -16,11 +18,20 @@ SHAPES = {GOOD: "circle", UNSURE: "diamond", BAD: "square", DUE: "clock", OVERDU
 
 @dataclass(frozen=True)
 class Mark:
-    """A state told three ways. `colour` is a key of the theme, `shape` a name the widgets can draw."""
+    """A state told three ways. `colour` is a key of the theme, `shape` a name the widgets can draw.
 
-    word: str
+    Args:
+        english: The word in English; `word` is it in the language spoken.
+    """
+
+    english: str
     shape: str
     colour: str
+
+    @property
+    def word(self) -> str:
+        """The state's word."""
+        return tr(self.english)
 
 
 @dataclass(frozen=True)

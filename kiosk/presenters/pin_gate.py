@@ -12,7 +12,7 @@ from datetime import datetime
 from kiosk.entities import Person, Role
 from kiosk.errors import KioskError, NotAllowed
 from kiosk.events import Event, Payload, PersonLocked, PersonUnlocked, PinSet, PinsPaused
-from kiosk.language import N_, tr
+from kiosk.language import tr
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.keys import digits_after
 from kiosk.presenters.parts import PinPadState

@@ -89,7 +89,7 @@ class QuickJob:
         """
         stop = self._stop(self._balance())
         if stop is not None and not stop.ready:
-            raise NotAllowed(f"{stop.text} {_ALL_THE_SAME}")
+            raise NotAllowed(f"{stop.text} {tr(_ALL_THE_SAME)}")
         record = self._record(self._reason() if stop else "")
         self._helpers.records.append(self._session.event(JobDone(record), event_id=record.id))
         return Saved(self.part, record, self.job.title, self._saved_lines(record))
@@ -103,12 +103,11 @@ class QuickJob:
         text = balance.stop(self._strokes or 0) if balance else ""
         if not text:
             return None
-        reasons = tuple(ActionState(reason.key, reason.label, reason.key == self._reason_key)
-                        for reason in OVERRIDE_REASONS)
+        reasons = tuple(ActionState(key, tr(label), key == self._reason_key) for key, label in OVERRIDE_REASONS.items())
         return StopPanel(text, reasons, self._reason_typed, bool(self._reason()))
 
     def _reason(self) -> str:
-        chosen = {reason.key: reason.label for reason in OVERRIDE_REASONS}.get(self._reason_key, "")
+        chosen = tr(OVERRIDE_REASONS.get(self._reason_key, ""))
         typed = self._reason_typed if len(self._reason_typed) >= SHORTEST_REASON else ""
         return "; ".join(part for part in (chosen, typed) if part)
 
@@ -131,17 +130,19 @@ class QuickJob:
 
     def _button(self) -> str:
         if self._session.person is not None and not self.is_cleared():
-            return _TOUCH_CAUTIONS
-        return tr("Save {strokes}").format(
-                   strokes=counted(self._strokes, "stroke")) if self._strokes is not None else tr("Save: {job}").format(
-                                                                                                job=self.job.title)
+            return tr(_TOUCH_CAUTIONS)
+        return (
+            tr("Save {strokes}").format(strokes=counted(self._strokes, "stroke"))
+            if self._strokes is not None
+            else tr("Save: {job}").format(job=self.job.title)
+        )
 
     def _why_not(self, stop: StopPanel | None) -> str:
         if self._session.person is None:
             return tr("Scan your badge to work.")
         if not self.is_cleared():
             return ""
-        return f"{stop.text} {_ALL_THE_SAME}" if stop is not None and not stop.ready else ""
+        return f"{stop.text} {tr(_ALL_THE_SAME)}" if stop is not None and not stop.ready else ""
 
     def _record(self, override_reason: str) -> ServiceRecord:
         grease = self.job.grease.grease if self.job.grease and self._strokes is not None else ""

@@ -40,17 +40,23 @@ def _head(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]:
     return (
         DetailLine(tr("When"), clock_text(record.at, helpers.settings.zone)),
         DetailLine(tr("Hour meter"), hours_text(record.hours)),
-        DetailLine("By", tr("{person_name}, part found by {scan_source}").format(
-                             person_name=person_name(helpers, record.person_id), scan_source=record.scan_source.value)),
-        DetailLine(tr("Sheet"), tr("{sheet}, revision {sheet_revision}").format(
-                                sheet=record.sheet, sheet_revision=record.sheet_revision)),
+        DetailLine(
+            tr("By"),
+            tr("{person_name}, part found by {scan_source}").format(
+                person_name=person_name(helpers, record.person_id), scan_source=tr(record.scan_source.value)
+            ),
+        ),
+        DetailLine(
+            tr("Sheet"),
+            tr("{sheet}, revision {sheet_revision}").format(sheet=record.sheet, sheet_revision=record.sheet_revision),
+        ),
     )
 
 
 def _work(record: ServiceRecord) -> tuple[DetailLine, ...]:
     lines = []
     if record.verdict is not None:
-        lines.append(DetailLine(tr("Verdict"), record.verdict.value))
+        lines.append(DetailLine(tr("Verdict"), tr(record.verdict.value)))
     if record.strokes is not None:
         lines.append(DetailLine(tr("Grease"), tr("{strokes} of {grease}").format(
                                               strokes=counted(record.strokes, "stroke"), grease=record.grease)))

@@ -225,7 +225,7 @@ class ReplacePresenter(ScreenPresenter):
                      for reason in self._part.sheet.replace_reasons)
 
     def _entry(self, row: str) -> EntryRow:
-        return EntryRow(row, _TITLES[row], self._draft.texts.get(row, ""), "", "", row == self._draft.active,
+        return EntryRow(row, tr(_TITLES[row]), self._draft.texts.get(row, ""), "", "", row == self._draft.active,
                         numeric=False)
 
     def _label(self) -> LabelState | None:

@@ -14,7 +14,7 @@ from kiosk.presenters.rows import person_name
 from kiosk.presenters.states import SavedState
 from kiosk.presenters.words import FINE, clock_text, hours_text, verdict_mark
 
-_NEXT = (ActionState("part", N_("Back to the part")), ActionState("unit", N_("To the unit")), ActionState("home", N_("Done")))
+_NEXT = {"part": N_("Back to the part"), "unit": N_("To the unit"), "home": N_("Done")}
 
 
 @dataclass(frozen=True)
@@ -47,8 +47,12 @@ class SavedPresenter(ScreenPresenter):
         by = (f"{person_name(self.helpers, record.person_id)}, "
               f"{clock_text(record.at, self.helpers.settings.zone)}, {hours_text(record.hours)}")
         return SavedState(
-            frame=frame, title=tr("Saved: {saved}").format(saved=saved.title), lines=(saved.part.place, *saved.lines, by),
-            findings=saved.findings, record_id=record.id, next=_NEXT,
+            frame=frame,
+            title=tr("Saved: {saved}").format(saved=saved.title),
+            lines=(saved.part.place, *saved.lines, by),
+            findings=saved.findings,
+            record_id=record.id,
+            next=tuple(ActionState(key, tr(label)) for key, label in _NEXT.items()),
             mark=verdict_mark(record.verdict) if record.verdict not in (None, Verdict.WITHIN) else FINE,
         )
 

@@ -145,8 +145,11 @@ class SplicePresenter(ScreenPresenter):
         if expected is None:
             return
         if number != expected:
-            raise NotAllowed(tr("Bolt {expected} comes next: from the centre outward, or the belt will not track.").format(
-                                 expected=expected))
+            raise NotAllowed(
+                tr("Bolt {expected} comes next: from the centre outward, or the belt will not track.").format(
+                    expected=expected
+                )
+            )
         self._keep(replace(self._draft, tightened=self._draft.tightened + 1))
 
     @action
@@ -228,7 +231,7 @@ class SplicePresenter(ScreenPresenter):
                 shown = show_quantity(self._read(row), "mm", self.desk.session.units)
             except KioskError as error:
                 message = error.operator_message
-        return EntryRow(row, _TITLES[row], typed.text, shown, message, row == self._draft.active)
+        return EntryRow(row, tr(_TITLES[row]), typed.text, shown, message, row == self._draft.active)
 
     # --- the plan ---
 
@@ -316,10 +319,14 @@ class SplicePresenter(ScreenPresenter):
         event = JobDone(record, opened, (), properties_after(self._loop, plan, self._part.component.properties))
         self.helpers.records.append(self.desk.session.event(event, event_id=record.id))
         self.desk.drafts.drop(self._part.component.id, self._job.key)
-        lines = (f"{plan_title(plan, self._context)}", tr("Belt is now {new_loop_length_mm}").format(
-                                                           new_loop_length_mm=self._context.length(plan.new_loop_length_mm)),
-                 takeup_text(plan, self._context), tr("Set its height, then track it, then tighten the joint once "
-                                                      "more."))
+        lines = (
+            f"{plan_title(plan, self._context)}",
+            tr("Belt is now {new_loop_length_mm}").format(
+                new_loop_length_mm=self._context.length(plan.new_loop_length_mm)
+            ),
+            takeup_text(plan, self._context),
+            tr("Set its height, then track it, then tighten the joint once more."),
+        )
         self.desk.saved(Saved(self._part, record, self._job.title, lines, tuple(one.text for one in opened)))
 
     def _record(self, plan: SplicePlan, damage: tuple[float, float]) -> ServiceRecord:

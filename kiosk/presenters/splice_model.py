@@ -8,12 +8,12 @@ from typing import Any
 from kiosk.calc.sequence import centre_out_order
 from kiosk.calc.splice import CleatedLoop, SplicePlan, SplicePlans
 from kiosk.calc.splice_plan import is_travel_in_doubt
-from kiosk.language import N_, number, tr
+from kiosk.language import number, tr
 from kiosk.presenters.advice.core import AdviceContext
 from kiosk.presenters.advice.splice_advice import WHEN_NEW, plan_title, takeup_text
 from kiosk.presenters.parts import BeltDrawing, BoltState, PlanRow
 
-NEW_BELT = N_("replace the belt")
+NEW_BELT = "replace the belt"
 MOST_CLEATS_DRAWN = 200
 
 

@@ -30,12 +30,18 @@ class SupervisorPresenter(PagePresenter):
         """Return where one can go."""
         findings, holds = self.helpers.records.open_findings(), self.helpers.records.holds()
         return (
-            PageRow("findings", tr("Open findings"), (counted(len(findings), "open finding"), tr("Close one with a "
-                                                                                             "reason")),
-                    OPEN_FINDING if findings else FINE),
-            PageRow("units", tr("Hold a unit"), (tr("{count} out of service now").format(
-                                                 count=counted(len(holds), "unit")),),
-                    HELD if holds else FINE),
+            PageRow(
+                "findings",
+                tr("Open findings"),
+                (counted(len(findings), "open finding"), tr("Close one with a reason")),
+                OPEN_FINDING if findings else FINE,
+            ),
+            PageRow(
+                "units",
+                tr("Hold a unit"),
+                (tr("{count} out of service now").format(count=counted(len(holds), "unit")),),
+                HELD if holds else FINE,
+            ),
             PageRow("reports", tr("Reports"), (tr("Shift, month, findings, audit, as PDF"),), NOTHING),
             PageRow("life", tr("Which parts do not last"), (tr("Life by kind and position"),), NOTHING),
         )
@@ -62,9 +68,16 @@ class FindingsPage(PagePresenter):
             since = when_text(finding.opened_at, helpers.clock(), helpers.settings.zone)
             seen = tr("since {since}, {person_name}").format(
                        since=since, person_name=person_name(helpers, finding.opened_by))
-            lines = tuple(line for line in (place, seen, finding.severity.value) if line)
-            rows.append(PageRow(finding.id, finding.text, lines, OPEN_FINDING, tr("Why is it closed? {text}").format(
-                                                                                   text=finding.text)))
+            lines = tuple(line for line in (place, seen, tr(finding.severity.value)) if line)
+            rows.append(
+                PageRow(
+                    finding.id,
+                    finding.text,
+                    lines,
+                    OPEN_FINDING,
+                    tr("Why is it closed? {text}").format(text=finding.text),
+                )
+            )
         return tuple(rows)
 
     def typed_text(self, key: str, text: str) -> None:
@@ -86,8 +99,9 @@ class HoldPage(PagePresenter):
     def _row(self, unit_id: str, name: str) -> PageRow:
         hold = self.helpers.records.hold_of(unit_id)
         if hold is None:
-            return PageRow(unit_id, name, (tr("in service"),), NOTHING, tr("Why is {name} held out of service?").format(
-                                                                        name=name))
+            return PageRow(
+                unit_id, name, (tr("in service"),), NOTHING, tr("Why is {name} held out of service?").format(name=name)
+            )
         since = when_text(hold.held_at, self.helpers.clock(), self.helpers.settings.zone)
         lines = (hold.reason, tr("since {since}, {person_name}").format(
                                   since=since, person_name=person_name(self.helpers, hold.held_by)))
@@ -99,7 +113,8 @@ class HoldPage(PagePresenter):
         payload = UnitReleased(key, text) if held else UnitHeld(key, text)
         self.helpers.records.append(self.desk.session.event(payload))
         name = self.helpers.records.unit(key).name
-        self.note = tr("{name} may go out again.").format(name=name) if held else tr("{name} is held out of service.").format(name=name)
+        said = tr("{name} may go out again.") if held else tr("{name} is held out of service.")
+        self.note = said.format(name=name)
         self.helpers.feedback("saved")
 
 
@@ -110,12 +125,12 @@ class ReportsPage(PagePresenter):
 
     def rows(self) -> tuple[PageRow, ...]:
         """Return the kinds of report."""
-        return tuple(PageRow(key, title, (what,), NOTHING) for key, title, what in REPORTS)
+        return tuple(PageRow(key, tr(title), (tr(what),), NOTHING) for key, title, what in REPORTS)
 
     def pressed(self, key: str) -> None:
         """Write a report as PDF, off the screen's thread."""
         reports = self.helpers.reports
-        self.later(lambda: tr("Saved as {report_pdf}").format(report_pdf=reports.report_pdf(key)), tr("Writing the report"))
+        self.later(lambda: tr("Saved as {path}").format(path=reports.report_pdf(key)), tr("Writing the report"))
 
 
 class LifePage(PagePresenter):

@@ -116,7 +116,7 @@ def _trend_state(helpers: Helpers, part: Part, spec: ReadingSpec, series: Sequen
 
 
 def _points(side: Side, points: Sequence[SeriesPoint], x: _Scale, y: _Scale) -> TrendPoints:
-    name = "" if side is Side.BOTH else side.value
+    name = "" if side is Side.BOTH else tr(side.value)
     return TrendPoints(name, _SHAPES[side], tuple(x.at(p.hours) for p in points), tuple(y.at(p.value) for p in points))
 
 
@@ -155,9 +155,16 @@ def _sentence(helpers: Helpers, part: Part, fit: _Fit | None) -> str:
     if not _is_ahead(fit) or said.hours_at_limit is None:
         return said.reason
     early, late = said.line_early_hours or said.hours_at_limit, said.line_late_hours or said.hours_at_limit
-    text = (tr("At this rate it meets its limit at about {hours_at_limit} ({early} to {late}, 95 %). {about_when}").format(
-                hours_at_limit=hours_text(said.hours_at_limit), early=hours_text(early), late=hours_text(late),
-                about_when=_about_when(helpers, part, early)).rstrip())
+    text = (
+        tr("At this rate it meets its limit at about {hours_at_limit} ({early} to {late}, 95 %). {about_when}")
+        .format(
+            hours_at_limit=hours_text(said.hours_at_limit),
+            early=hours_text(early),
+            late=hours_text(late),
+            about_when=_about_when(helpers, part, early),
+        )
+        .rstrip()
+    )
     notes = [said.reason, tr("One reading looks odd: check it.") if said.slopes_differ else ""]
     return " ".join(piece for piece in (text, *notes) if piece)
 

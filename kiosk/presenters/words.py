@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, datetime, tzinfo
 
 from kiosk.entities import Position, Side, Unit, Verdict
-from kiosk.language import N_, tr
+from kiosk.language import N_, clock_words, date_words, number, tr, trn
 from kiosk.presenters.parts import BAD, DUE, GOOD, NEUTRAL, OVERDUE, SHAPES, UNSURE, Mark
 
-_DAYS = (N_("Mon"), N_("Tue"), N_("Wed"), N_("Thu"), N_("Fri"), N_("Sat"), N_("Sun"))
-_MONTHS = (N_("Jan"), N_("Feb"), N_("Mar"), N_("Apr"), N_("May"), N_("Jun"), N_("Jul"), N_("Aug"), N_("Sep"), N_("Oct"), N_("Nov"), N_("Dec"))
 _VERDICT_COLOURS = {Verdict.WITHIN: GOOD, Verdict.TOO_CLOSE: UNSURE, Verdict.OUTSIDE: BAD}
+
+# Words of records, sheets and settings, which go through `tr` where they are shown.
+WORDS = (
+    N_("within"), N_("too close to call"), N_("outside"), N_("mechanic"), N_("lead"), N_("supervisor"), N_("left"),
+    N_("right"), N_("both"), N_("as found"), N_("as left"), N_("grease"), N_("adjust"), N_("inspect"), N_("clean"),
+    N_("splice"), N_("replace"), N_("note"), N_("component"), N_("unit"), N_("badge"), N_("position"), N_("command"),
+    N_("scanner"), N_("camera"), N_("keypad"), N_("early"), N_("late"), N_("night"), N_("DANGER"), N_("WARNING"),
+    N_("CAUTION"), N_("NOTICE"), N_("danger"), N_("warning"), N_("caution"), N_("notice"), N_("confirmed"), N_("worn"),
+    N_("broken"), N_("seized"), N_("damaged"), N_("keep an eye on it"), N_("repair at the next service"),
+    N_("repair before it goes out"),
+)
 
 DEFERENCE = (N_("This screen is not the lock. Local rules, the maker's manual and the yard's own lock-out procedure "
                 "come first; leave the work if you are not trained for it."))
@@ -21,11 +31,11 @@ def mark(word: str, colour: str) -> Mark:
     return Mark(word, SHAPES[colour], colour)
 
 
-FINE = mark("fine", GOOD)
-OPEN_FINDING = mark("finding", BAD)
+FINE = mark(N_("fine"), GOOD)
+OPEN_FINDING = mark(N_("finding"), BAD)
 HELD = mark(N_("out of service"), BAD)
-DUE_NOW = mark("due", DUE)
-IS_OVERDUE = mark("overdue", OVERDUE)
+DUE_NOW = mark(N_("due"), DUE)
+IS_OVERDUE = mark(N_("overdue"), OVERDUE)
 NOT_YET = mark(N_("not due yet"), NEUTRAL)
 NOTHING = mark("", NEUTRAL)
 
@@ -43,13 +53,12 @@ def worst(verdicts: list[Verdict]) -> Verdict | None:
 
 def date_text(day: date) -> str:
     """Return 'Mon 2 Mar 2026'."""
-    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return date_words(day)
 
 
 def clock_text(moment: datetime, zone: tzinfo) -> str:
     """Return 'Mon 2 Mar 2026 06:12', local."""
-    local = moment.astimezone(zone)
-    return f"{date_text(local.date())} {local:%H:%M}"
+    return clock_words(moment.astimezone(zone))
 
 
 def when_text(moment: datetime, now: datetime, zone: tzinfo) -> str:
@@ -57,18 +66,37 @@ def when_text(moment: datetime, now: datetime, zone: tzinfo) -> str:
     local, today = moment.astimezone(zone), now.astimezone(zone).date()
     age = (today - local.date()).days
     if age == 0:
-        return tr("today {local}").format(local=f"{local:%H:%M}")
-    return tr("yesterday {local}").format(local=f"{local:%H:%M}") if age == 1 else date_text(local.date())
+        return tr("today {time}").format(time=f"{local:%H:%M}")
+    return tr("yesterday {time}").format(time=f"{local:%H:%M}") if age == 1 else date_text(local.date())
 
 
 def hours_text(hours: float) -> str:
     """Return an hour-meter reading, '1,234.5 h'."""
-    return f"{hours:,.1f} h"
+    return f"{number(hours, ',.1f')} h"
 
 
-def counted(number: float, word: str) -> str:
-    """Return '1 stroke', '2 strokes'."""
-    return f"{number:,g} {word}" if number == 1 else f"{number:,g} {word}s"
+def counted(count: float, word: str) -> str:
+    """Return '1 stroke', '2 strokes'; `word` is one of `COUNTED`."""
+    return COUNTED[word](count).format(n=number(count, ",g"))
+
+
+COUNTED: dict[str, Callable[[float], str]] = {
+    "bolt": lambda n: trn("{n} bolt", "{n} bolts", n),
+    "day": lambda n: trn("{n} day", "{n} days", n),
+    "digit": lambda n: trn("{n} digit", "{n} digits", n),
+    "failure": lambda n: trn("{n} failure", "{n} failures", n),
+    "finding": lambda n: trn("{n} finding", "{n} findings", n),
+    "hour": lambda n: trn("{n} hour", "{n} hours", n),
+    "minute": lambda n: trn("{n} minute", "{n} minutes", n),
+    "open finding": lambda n: trn("{n} open finding", "{n} open findings", n),
+    "part": lambda n: trn("{n} part", "{n} parts", n),
+    "photo": lambda n: trn("{n} photo", "{n} photos", n),
+    "reading": lambda n: trn("{n} reading", "{n} readings", n),
+    "record": lambda n: trn("{n} record", "{n} records", n),
+    "second": lambda n: trn("{n} second", "{n} seconds", n),
+    "stroke": lambda n: trn("{n} stroke", "{n} strokes", n),
+    "unit": lambda n: trn("{n} unit", "{n} units", n),
+}
 
 
 def place_text(unit: Unit, position: Position) -> str:
@@ -78,7 +106,7 @@ def place_text(unit: Unit, position: Position) -> str:
 
 def side_text(side: Side) -> str:
     """Return 'left', 'right' or '' where a thing has no sides."""
-    return "" if side is Side.BOTH else side.value
+    return "" if side is Side.BOTH else tr(side.value)
 
 
 def sentence(text: str) -> str:

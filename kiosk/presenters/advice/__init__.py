@@ -12,7 +12,7 @@ from typing import Any
 from kiosk.calc.computations import COMPUTATIONS, Computation
 from kiosk.entities import Component
 from kiosk.errors import KioskError, OutOfRange
-from kiosk.language import N_, tr
+from kiosk.language import tr
 from kiosk.presenters.advice.bearing_advice import grease_advice, life_advice
 from kiosk.presenters.advice.belt_advice import height_advice
 from kiosk.presenters.advice.chain_advice import loop_advice, sag_advice, wear_advice

@@ -103,8 +103,9 @@ def life_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
 
 def life_words(hours: float) -> str:
     """Return a rating life; beyond what any machine runs it only says so."""
-    return f"{hours:,.0f} h" if hours < LONGEST_TOLD_HOURS else tr("more than {longest_told_hours} h").format(
-                                                                    longest_told_hours=number(LONGEST_TOLD_HOURS, ",.0f"))
+    if hours < LONGEST_TOLD_HOURS:
+        return f"{number(hours, ',.0f')} h"
+    return tr("more than {hours} h").format(hours=number(LONGEST_TOLD_HOURS, ",.0f"))
 
 
 def _life(row: InsertBearing, load_newton: float, rpm: float, reliability_percent: float) -> bearing_life.RatingLife:

@@ -49,7 +49,7 @@ def height_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
     if flats:
         lines.append(line(CHECK, tr("Where the belt sags it rises faster than this: measure again after half of it.")))
     details = {"travel_mm": found.travel_mm, "flats": flats, "side_difference_mm": found.side_difference_mm}
-    return Advice(tuple(lines), details, SOURCE)
+    return Advice(tuple(lines), details, tr(SOURCE))
 
 
 def _evenly(flats: int) -> str:

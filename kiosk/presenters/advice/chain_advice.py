@@ -65,7 +65,7 @@ def sag_advice(parameters: Mapping[str, Any], readings: Readings, context: Advic
         "movement_mm": {side.value: move for side, move in moves.items()},
         "flats": {side.value: _flats(turn) for side, turn in turns.items()},
     }
-    return Advice(tuple(lines), details, SAG_SOURCE)
+    return Advice(tuple(lines), details, tr(SAG_SOURCE))
 
 
 def _flats(turn: takeup.Turning) -> int:
@@ -93,7 +93,7 @@ def _turn_words(turn: takeup.Turning) -> str:
 def _found(sags: Mapping[Side, float], context: AdviceContext) -> str:
     if Side.BOTH in sags:
         return context.length(sags[Side.BOTH])
-    return ", ".join(f"{side.value} {context.length(sag)}" for side, sag in sags.items())
+    return ", ".join(f"{tr(side.value)} {context.length(sag)}" for side, sag in sags.items())
 
 
 def _after_half_a_turn(parameters: Mapping[str, Any], sag_mm: float, move_mm: float, context: AdviceContext
@@ -117,8 +117,11 @@ def _slack_lines(parameters: Mapping[str, Any], sag_mm: float, context: AdviceCo
                              movement_over_sag=number(span.movement_over_sag(), ".1f")))]
     if "slack_case" in parameters:
         window = slack.slack_window(float(parameters["span_mm"]), str(parameters["slack_case"]))
-        to = "" if window.upper_mm in (None, window.lower_mm) else tr(" to {value}").format(
-                                                                       value=context.length(window.upper_mm or 0.0))
+        to = (
+            ""
+            if window.upper_mm in (None, window.lower_mm)
+            else tr(" to {value}").format(value=context.length(window.upper_mm or 0.0))
+        )
         lines.append(line(WHY, tr("Printed for '{rule}': {lower_mm}{to} of {measured} ({source}). Rules differ; "
                                   "this sheet's own sag decides, and the part's figures show them all.").format(
                                    rule=window.rule.name, lower_mm=context.length(window.lower_mm), to=to,
@@ -158,7 +161,7 @@ def wear_advice(parameters: Mapping[str, Any], readings: Readings, context: Advi
     lines += _reserve_lines(parameters, context)
     details = {"elongation_percent": {side.value: one.elongation_percent for side, one in worn.items()},
                "standard_uncertainty_percent": worst.standard_uncertainty_percent, "limit_percent": limit}
-    return Advice(tuple(lines), details, WEAR_SOURCE)
+    return Advice(tuple(lines), details, tr(WEAR_SOURCE))
 
 
 def _wear_verdict(worst: chain_wear.Elongation, parameters: Mapping[str, Any]) -> AdviceLine:
@@ -209,8 +212,14 @@ def _growth_lines(parameters: Mapping[str, Any], percent: float, context: Advice
                            growth_mm=context.length(growth.growth_mm),
                            takeup_movement_mm=context.length(growth.takeup_movement_mm)))]
     if growth.removable_links:
-        lines.append(line(CHECK, tr("{removable_links} links could come out of each strand, both strands alike.").format(
-                                     removable_links=growth.removable_links)))
+        lines.append(
+            line(
+                CHECK,
+                tr("{removable_links} links could come out of each strand, both strands alike.").format(
+                    removable_links=growth.removable_links
+                ),
+            )
+        )
     return lines
 
 
@@ -242,7 +251,7 @@ def _flight_lines(parameters: Mapping[str, Any]) -> list[AdviceLine]:
     spacing = chain.flight_spacing(int(parameters["links"]), int(parameters["links_per_flight"]))
     if spacing.is_even and spacing.is_whole:
         return []
-    right = " or ".join(str(count) for count in spacing.nearest_valid_links)
+    right = tr(" or ").join(str(count) for count in spacing.nearest_valid_links)
     return [line(CHECK, tr("{parameters} links do not carry evenly spaced flights; {right} would. Count again.").format(
                             parameters=parameters["links"], right=right))]
 
@@ -290,8 +299,16 @@ def _balance(parameters: Mapping[str, Any], links: Judged, centre: Judged, sag: 
 def _loop_lines(side: Side, found: loop_balance.LoopBalance, context: AdviceContext) -> list[AdviceLine]:
     name = "" if side is Side.BOTH else f"{side_word(side)}: "
     weight = DO if found.finding == loop_balance.FITS else STOP
-    return [line(weight, f"{name}{found.words}"),
-            line(WHY, tr("{name}{chain_mm} of chain on a way of {path_mm}, apart by {difference_mm} ± {agree} mm.").format(
-                          name=name, chain_mm=context.length(found.chain_mm), path_mm=context.length(found.path_mm),
-                          difference_mm=number(found.difference_mm, ".1f"),
-                          agree=number(_AGREE * found.standard_uncertainty_mm, ".1f")))]
+    return [
+        line(weight, f"{name}{found.words}"),
+        line(
+            WHY,
+            tr("{name}{chain_mm} of chain on a way of {path_mm}, apart by {difference_mm} ± {agree} mm.").format(
+                name=name,
+                chain_mm=context.length(found.chain_mm),
+                path_mm=context.length(found.path_mm),
+                difference_mm=number(found.difference_mm, ".1f"),
+                agree=number(_AGREE * found.standard_uncertainty_mm, ".1f"),
+            ),
+        ),
+    ]

@@ -98,4 +98,4 @@ def mean(found: Mapping[Side, float]) -> float:
 
 def side_word(side: Side) -> str:
     """Return 'Left', 'Right' or 'Both'."""
-    return side.value.capitalize()
+    return tr(side.value).capitalize()

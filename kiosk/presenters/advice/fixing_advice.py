@@ -59,7 +59,7 @@ def _passes(final_newton_metre: float, bolts: int) -> str:
     order = " ".join(str(bolt) for bolt in tightening.circle_sequence(bolts))
     torques = tightening.pass_torques_newton_metre(final_newton_metre)
     return tr("in the order {order}, in passes of {value} N·m").format(
-               order=order, value=", ".join((f"{torque:.0f}" for torque in torques)))
+               order=order, value=", ".join(f"{torque:.0f}" for torque in torques))
 
 
 def gun_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:

@@ -45,7 +45,7 @@ def flight_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
     lines.append(line(WHY, tr("The gauge strip is {strip_mm}.").format(strip_mm=context.length(strip_mm))))
     lines += _wear_lines(readings, context)
     lines.append(line(CHECK, tr("Turn the shaft by hand a whole round: no flight may touch. Set both sides alike.")))
-    return Advice(tuple(lines), {"mount_down_mm": moves}, FLIGHT_SOURCE)
+    return Advice(tuple(lines), {"mount_down_mm": moves}, tr(FLIGHT_SOURCE))
 
 
 def _wear_lines(readings: Readings, context: AdviceContext) -> list[AdviceLine]:
@@ -82,7 +82,7 @@ def _mount_line(reading: Judged, down_mm: float, context: AdviceContext) -> Advi
     name = _row_name(reading)
     if abs(down_mm) <= _COVERAGE * standard_uncertainty(reading.spec):
         return line(DO, tr("{name}: leave the mount as it is.").format(name=name))
-    way = "down" if down_mm > 0 else "up"
+    way = tr("down") if down_mm > 0 else tr("up")
     return line(DO, tr("{name}: move the bearing mount {way} by {down_mm}.").format(
                         name=name, way=way, down_mm=context.length(abs(down_mm))))
 
@@ -104,21 +104,26 @@ def offset_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
     why = line(WHY, tr("It stands {offset_mm} lower than the right end; {target_mm} is wanted.").format(
                         offset_mm=context.length(offset_mm), target_mm=context.length(target_mm)))
     check = line(CHECK, tr("The belt must not touch the frame anywhere: a hard touch at the bottom tears it."))
-    return Advice((first, why, check), {"lower_left_mm": lower_mm, "flats": flats}, OFFSET_SOURCE)
+    return Advice((first, why, check), {"lower_left_mm": lower_mm, "flats": flats}, tr(OFFSET_SOURCE))
 
 
 def stop_advice(parameters: Mapping[str, Any], readings: Readings, context: AdviceContext) -> Advice:
     """Return which material the stops suit, and how far they go for the other."""
     sand_mm, leaves_mm = float(parameters["sand_and_gravel_mm"]), float(parameters["leaves_and_litter_mm"])
-    rule = line(WHY, tr("{sand_mm} over the ground for sand and gravel, up to {leaves_mm} for leaves and litter.").format(
-                         sand_mm=context.length(sand_mm), leaves_mm=context.length(leaves_mm)))
+    rule = line(
+        WHY,
+        tr("{sand_mm} over the ground for sand and gravel, up to {leaves_mm} for leaves and litter.").format(
+            sand_mm=context.length(sand_mm), leaves_mm=context.length(leaves_mm)
+        ),
+    )
     found = values(readings, STOP_HEIGHT)
     if not found:
-        return Advice((line(CHECK, tr("Measure the stops over the ground, left and right.")), rule), {}, STOP_SOURCE)
+        measure = line(CHECK, tr("Measure the stops over the ground, left and right."))
+        return Advice((measure, rule), {}, tr(STOP_SOURCE))
     lines = [line(DO, f"{_name(side)}{_suits(height, sand_mm, leaves_mm, context)}") for side, height in found.items()]
     alike = [line(CHECK, tr("Both stops alike, or the machine runs on one of them."))] if len(found) > 1 else []
     details = {side.value: height for side, height in found.items()}
-    return Advice((*lines, rule, *alike), {"stop_height_mm": details}, STOP_SOURCE)
+    return Advice((*lines, rule, *alike), {"stop_height_mm": details}, tr(STOP_SOURCE))
 
 
 def _name(side: Any) -> str:

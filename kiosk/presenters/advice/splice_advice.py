@@ -69,8 +69,11 @@ def plan_title(plan: SplicePlan, context: AdviceContext) -> str:
     cut = tr("Cut out {cut_length_mm}").format(cut_length_mm=context.length(plan.cut_length_mm))
     if plan.insert_sections == 0:
         return tr("{cut} and close up").format(cut=cut)
-    sections = tr("one cleat section") if plan.insert_sections == 1 else tr("{insert_sections} cleat sections").format(
-                                                                         insert_sections=plan.insert_sections)
+    sections = (
+        tr("one cleat section")
+        if plan.insert_sections == 1
+        else tr("{insert_sections} cleat sections").format(insert_sections=plan.insert_sections)
+    )
     return tr("{cut}, put in {sections} ({insert_length_mm})").format(
                cut=cut, sections=sections, insert_length_mm=context.length(plan.insert_length_mm))
 
@@ -83,13 +86,13 @@ def takeup_text(plan: SplicePlan, context: AdviceContext) -> str:
 def _takeup_way(plan: SplicePlan, context: AdviceContext) -> str:
     if abs(plan.centre_change_mm) < _UNMOVED_MM:
         return tr("Take-ups stay where they are")
-    way = "in" if plan.centre_change_mm < 0 else "out"
+    way = tr("in") if plan.centre_change_mm < 0 else tr("out")
     return tr("Take-ups go {way} by {centre_change_mm}").format(
                way=way, centre_change_mm=context.length(abs(plan.centre_change_mm)))
 
 
 def _travel_left(plan: SplicePlan, context: AdviceContext) -> str:
-    travels = (("inwards", plan.takeup_in_left_mm), ("outwards", plan.takeup_out_left_mm))
+    travels = ((tr("inwards"), plan.takeup_in_left_mm), (tr("outwards"), plan.takeup_out_left_mm))
     lacking = [tr("{left} too little {way}").format(
                    left=context.length(-left), way=way) for way, left in travels if left < 0]
     if lacking:
@@ -103,12 +106,12 @@ def splice_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
         return nothing_yet(tr("Measure from the datum mark to where the bad length begins and ends."))
     plans = splice_plans(parameters, context.component, value(readings[0]), value(readings[1]))
     if not plans.feasible:
-        return Advice((line(STOP, tr("No way to mend this belt as it is.")), *_refused(plans, context)), {}, SOURCE)
+        return Advice((line(STOP, tr("No way to mend this belt as it is.")), *_refused(plans, context)), {}, tr(SOURCE))
     best = plans.feasible[0]
     lines = (line(DO, f"{plan_title(best, context)}."), line(WHY, takeup_text(best, context)),
              *(line(WHY, reason) for reason in best.reasons))
     details = {"new_loop_length_mm": best.new_loop_length_mm, "insert_sections": best.insert_sections}
-    return Advice(lines, details, SOURCE)
+    return Advice(lines, details, tr(SOURCE))
 
 
 def _refused(plans: SplicePlans, context: AdviceContext) -> tuple[AdviceLine, ...]:

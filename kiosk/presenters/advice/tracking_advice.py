@@ -48,8 +48,8 @@ def tracking_advice(parameters: Mapping[str, Any], readings: Readings, context: 
     advised = tracking.advise(logged_moves(context.history), now, limits, _geometry(parameters))
     odd = [reading for reading in readings if reading.verdict is Verdict.OUTSIDE]
     if advised.action == tracking.LEAVE and odd:
-        return Advice((_odd_line(odd[0]),), _track_details(advised), SOURCE)
-    return Advice(tuple(_track_lines(advised, parameters, limits)), _track_details(advised), SOURCE)
+        return Advice((_odd_line(odd[0]),), _track_details(advised), tr(SOURCE))
+    return Advice(tuple(_track_lines(advised, parameters, limits)), _track_details(advised), tr(SOURCE))
 
 
 def _odd_line(reading: Judged) -> AdviceLine:

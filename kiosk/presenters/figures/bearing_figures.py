@@ -40,20 +40,23 @@ def _pull(parameters: Mapping[str, Any]) -> tuple[tuple[float, float], bearing_l
 
 def _load_rows(parameters: Mapping[str, Any], pulls: tuple[float, float], reactions: bearing_load.Reactions
                ) -> Iterator[FigureRow]:
-    yield row(tr("Pull of the {parameters} on the shaft").format(
-                  parameters=parameters["drive"]), tr("{newton} to {newton_2}").format(
-                                                                     newton=newton(pulls[0]),
-                                                                     newton_2=newton(pulls[1])),
-              sure=tr("the printed factor is a range; the larger is carried on"), limit="",
-              source=tr("mounted-unit makers' catalogue, load factors"))
+    yield row(
+        tr("Pull of the {parameters} on the shaft").format(parameters=parameters["drive"]),
+        tr("{newton} to {newton_2}").format(newton=newton(pulls[0]), newton_2=newton(pulls[1])),
+        sure=tr("the printed factor is a range; the larger is carried on"),
+        limit="",
+        source=tr("mounted-unit makers' catalogue, load factors"),
+    )
     overhung = "" if reactions.lifted == "" else tr("Overhung: the load lifts bearing {lifted}. ").format(
                                                      lifted=reactions.lifted)
-    yield row(tr("{term} on the two bearings").format(term=term("radial_load")),
-              tr("{newton} and {newton_2}").format(
-                  newton=newton(reactions.at_a_newton),
-                  newton_2=newton(reactions.at_b_newton)), source=tr("moments about a "
-                                                                                                "bearing"),
-              note=tr("{overhung}The larger one is carried on.").format(overhung=overhung))
+    yield row(
+        tr("{term} on the two bearings").format(term=term("radial_load")),
+        tr("{newton} and {newton_2}").format(
+            newton=newton(reactions.at_a_newton), newton_2=newton(reactions.at_b_newton)
+        ),
+        source=tr("moments about a bearing"),
+        note=tr("{overhung}The larger one is carried on.").format(overhung=overhung),
+    )
 
 
 def _life_rows(parameters: Mapping[str, Any], bearing: InsertBearing, radial: float, context: FigureContext
@@ -74,14 +77,17 @@ def _life_rows(parameters: Mapping[str, Any], bearing: InsertBearing, radial: fl
               sure=tr("{life_words} at {percent} %").format(
                        life_words=life_words(lives[0].hours), percent=number(percent, "g")), note=lives[0].caution,
               limit=_wanted(parameters, mean, rpm, bearing), source=f"{lives[0].source}; {bearing.source}")
-    yield row(tr("Life at {percent} %, both editions").format(
-                  percent=number(percent, "g")), tr("{life_words}; by the older tables {life_words_2}").format(
-                                                           life_words=life_words(lives[0].hours),
-                                                           life_words_2=life_words(lives[1].hours)), sure=tr("factor a1 {factors} and {factors_2}").format(
-                                                        factors=number(factors[0], "g"),
-                                                        factors_2=number(factors[1], "g")),
-              source=f"{lives[0].source}; {lives[1].source}",
-              note=EDITION_CHOICE)
+    yield row(
+        tr("Life at {percent} %, both editions").format(percent=number(percent, "g")),
+        tr("{life_words}; by the older tables {life_words_2}").format(
+            life_words=life_words(lives[0].hours), life_words_2=life_words(lives[1].hours)
+        ),
+        sure=tr("factor a1 {factors} and {factors_2}").format(
+            factors=number(factors[0], "g"), factors_2=number(factors[1], "g")
+        ),
+        source=f"{lives[0].source}; {lives[1].source}",
+        note=tr(EDITION_CHOICE),
+    )
     pair = bearing_life.system_life_hours([lives[0].basic_hours] * _TWO_BEARINGS)
     yield row(tr("Until the first of the shaft's two fails"), life_words(pair), sure=tr("90 %, both loaded alike"),
               source=tr("independent Weibull lives"))
@@ -89,12 +95,13 @@ def _life_rows(parameters: Mapping[str, Any], bearing: InsertBearing, radial: fl
     if run is not None:
         millions = 60 * rpm * max(run, 1.0) / 1e6
         chance = bearing_life.reliability_of_rating(mean, millions, bearing.dynamic_rating_newton)
-        yield row(tr("Share of such bearings that outlive its hours so far"), f"{chance:.1%}",
-                  sure=tr("{hours} run; by fatigue alone").format(
-                           hours=hours(run)), source=tr("three-parameter Weibull form, design "
-                                                                        "textbook"),
-                  note=tr("Dirt, water and greasing end bearings here long before; see how long they last at this "
-                          "place."))
+        yield row(
+            tr("Share of such bearings that outlive its hours so far"),
+            f"{chance:.1%}",
+            sure=tr("{hours} run; by fatigue alone").format(hours=hours(run)),
+            source=tr("three-parameter Weibull form, design textbook"),
+            note=tr("Dirt, water and greasing end bearings here long before; see how long they last at this place."),
+        )
 
 
 def _wanted(parameters: Mapping[str, Any], load: float, rpm: float, bearing: InsertBearing) -> str:
@@ -116,20 +123,32 @@ def _run_hours(context: FigureContext) -> float | None:
 def _limits(parameters: Mapping[str, Any], bearing: InsertBearing, radial: float) -> Iterator[FigureRow]:
     safety = bearing_load.static_safety(radial, float(parameters.get("axial_load_newton", 0.0)),
                                         bearing.static_rating_newton, str(parameters["service"]))
-    yield row(tr("Static safety"), f"{safety.safety:.1f}", limit=tr("at least {least} for {parameters} service").format(
-                                                                 least=number(safety.least, "g"),
-                                                                 parameters=parameters["service"]), source=safety.source)
+    yield row(
+        tr("Static safety"),
+        f"{safety.safety:.1f}",
+        limit=tr("at least {least} for {parameters} service").format(
+            least=number(safety.least, "g"), parameters=parameters["service"]
+        ),
+        source=safety.source,
+    )
     tolerance = str(parameters["shaft_tolerance"])
     fitted, worn = (speed_limit_rpm(bearing.designation, fit) for fit in (tolerance, "h9"))
-    yield row(tr("Speed limit on a shaft of {tolerance}").format(
-                  tolerance=tolerance), f"{fitted:,.0f} r/min", limit=tr("it turns {parameters}").format(
-                                                                                          parameters=number(parameters["rpm"], "g")),
-              sure=tr("worn to h9 it falls to {worn} r/min: an insert walks on a worn shaft").format(
-                       worn=number(worn, ",.0f")),
-              source=tr("mounted-unit catalogue, set-screw inserts"))
+    yield row(
+        tr("Speed limit on a shaft of {tolerance}").format(tolerance=tolerance),
+        f"{fitted:,.0f} r/min",
+        limit=tr("it turns {parameters}").format(parameters=number(parameters["rpm"], "g")),
+        sure=tr("worn to h9 it falls to {worn} r/min: an insert walks on a worn shaft").format(
+            worn=number(worn, ",.0f")
+        ),
+        source=tr("mounted-unit catalogue, set-screw inserts"),
+    )
     screw = set_screw(bearing.designation)
-    yield row(tr("Set screws {thread}").format(thread=screw.thread), f"{screw.torque_newton_metre:g} N·m", source=screw.source,
-              note=screw.procedure)
+    yield row(
+        tr("Set screws {thread}").format(thread=screw.thread),
+        f"{screw.torque_newton_metre:g} N·m",
+        source=screw.source,
+        note=screw.procedure,
+    )
 
 
 # --- grease ---
@@ -146,19 +165,30 @@ def _amounts(parameters: Mapping[str, Any], bearing: InsertBearing) -> Iterator[
     space = grease.free_space_cm3(bearing.bore_mm, bearing.outside_diameter_mm, bearing.outer_width_mm,
                                   float(parameters["mass_kg"]))
     severe = grease.quantity_for_service(quantity, severe_at_low_speed=True, free_space_cm3=space)
-    yield row(tr("Whole regreasing"), f"{quantity.grams:g} g", limit=tr("the formula says {formula_grams} g").format(
-                                                                     formula_grams=number(quantity.formula_grams, ".1f"))
-              if quantity.formula_grams else "", sure=tr("printed whole amounts; a hand gun's stroke is coarser"),
-              source=quantity.source, note=tr("Both are in print. The table wins: it is for inserts, and the "
-                                              "formula, for open bearings, would lift the seal."))
+    yield row(
+        tr("Whole regreasing"),
+        f"{quantity.grams:g} g",
+        limit=tr("the formula says {formula_grams} g").format(formula_grams=number(quantity.formula_grams, ".1f"))
+        if quantity.formula_grams
+        else "",
+        sure=tr("printed whole amounts; a hand gun's stroke is coarser"),
+        source=quantity.source,
+        note=tr(
+            "Both are in print. The table wins: it is for inserts, and the "
+            "formula, for open bearings, would lift the seal."
+        ),
+    )
     yield row(tr("The most in dust and wet at low speed"), f"{severe.grams:.1f} g", sure=severe.caution,
               source=severe.source)
-    yield row(tr("First fill of a new bearing"), f"{grease.first_fill_grams(space):.1f} g",
-              sure=tr("of {space} cm³ {name}, from its mass").format(
-                       space=number(space, ".1f"), name=TERMS["free_space"].name), source=tr("mounted-unit makers' "
-                                                                                              "catalogue: 30 to 35 "
-                                                                                              "% of the free space"), note=tr("A new insert comes filled; this is for one washed "
-                                                                 "out."))
+    yield row(
+        tr("First fill of a new bearing"),
+        f"{grease.first_fill_grams(space):.1f} g",
+        sure=tr("of {space} cm³ {name}, from its mass").format(
+            space=number(space, ".1f"), name=TERMS["free_space"].name
+        ),
+        source=tr("mounted-unit makers' catalogue: 30 to 35 % of the free space"),
+        note=tr("A new insert comes filled; this is for one washed out."),
+    )
 
 
 def _intervals(parameters: Mapping[str, Any], bearing: InsertBearing) -> Iterator[FigureRow]:
@@ -192,7 +222,10 @@ def _grease(parameters: Mapping[str, Any], context: FigureContext) -> Iterator[F
         others = {name: grease_kind.mixing(inside, name) for name in grease_kind.thickeners()}
         never = [name for name, mixing in others.items() if mixing.verdict == "incompatible"]
         fine = [name for name, mixing in others.items() if mixing.verdict == "compatible"]
-        yield row(tr("May follow {inside}").format(inside=inside), ", ".join(fine) or "none", limit=tr("never: {value}").format(
-                                                                               value=", ".join(never) or tr("none")),
-                  source=next(iter(others.values())).source, note=tr("All others: ask the grease maker, or clean "
-                                                                     "the bearing out first."))
+        yield row(
+            tr("May follow {inside}").format(inside=inside),
+            ", ".join(fine) or "none",
+            limit=tr("never: {value}").format(value=", ".join(never) or tr("none")),
+            source=next(iter(others.values())).source,
+            note=tr("All others: ask the grease maker, or clean the bearing out first."),
+        )

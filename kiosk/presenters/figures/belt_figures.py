@@ -34,7 +34,8 @@ def _geometry(parameters: Mapping[str, Any], context: FigureContext) -> Iterator
               source=tr("trigonometry; handbooks; published shop rule 2C + 1.6(D + d)"),
               note=tr("The exact one is used for cutting. The shop rule is for checking a tape: it leaves out the "
                       "belt's thickness and comes out short."))
-    yield row(tr("{term} on both rollers").format(term=term("wrap")), tr("{wrap_small_degrees}° and {wrap_large_degrees}°").format(
+    yield row(tr("{term} on both rollers").format(term=term("wrap")),
+              tr("{wrap_small_degrees}° and {wrap_large_degrees}°").format(
                                                      wrap_small_degrees=number(loop.wrap_small_degrees, ".1f"),
                                                      wrap_large_degrees=number(loop.wrap_large_degrees, ".1f")),
               source="trigonometry")
@@ -114,7 +115,8 @@ def _running(parameters: Mapping[str, Any]) -> Iterator[FigureRow]:
 def _grip(parameters: Mapping[str, Any]) -> Iterator[FigureRow]:
     wrap = float(parameters["wrap_degrees"])
     dry, wet = (belt.grip_ratio(float(parameters[key]), wrap) for key in ("friction_coefficient", "friction_wet"))
-    yield row(tr("Grip of the drive roller"), tr("tight strand up to {dry} times the slack one, wet {wet} times").format(
+    yield row(tr("Grip of the drive roller"),
+              tr("tight strand up to {dry} times the slack one, wet {wet} times").format(
                                               dry=number(dry, ".1f"), wet=number(wet, ".1f")),
               sure=tr("friction is from memory and falls with dirt and a worn lagging"),
               limit=tr("beyond it the belt slips"), source=tr("Euler and Eytelwein"),

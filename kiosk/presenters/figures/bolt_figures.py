@@ -24,7 +24,8 @@ def joint_figures(parameters: Mapping[str, Any], context: FigureContext) -> tupl
                 thread=bolt.thread, grade=bolt.grade,
                 lubrication=bolt.lubrication), f"{bolt.torque_newton_metre:.0f} N·m",
             sure=tr("± {torque_newton_metre} N·m of the wrench").format(
-                     torque_newton_metre=number(2 * doubt.torque_newton_metre, ".1f")), source=bolt.source, note=bolt.caution,
+                     torque_newton_metre=number(2 * doubt.torque_newton_metre, ".1f")),
+            source=bolt.source, note=bolt.caution,
             limit=tr("{basis}; the plates' own figure on the sheet comes first").format(basis=bolt.basis)),
         row(tr("Clamping force of one bolt"), newton(bolt.preload_newton),
             sure=tr("{newton} to {newton_2}, ± {expanded_percent} %").format(

@@ -24,11 +24,14 @@ def _geometry(parameters: Mapping[str, Any], context: FigureContext) -> Iterator
     centre_mm = float(parameters["centre_distance_mm"])
     taut_mm = chain.exact_centre_distance_mm(links, pitch_mm, driver, driven)
     short_mm = chain.centre_distance_mm_for(links, pitch_mm, driver, driven)
-    yield row(tr("{term}, taut and new").format(term=term("centre_distance")), context.length(taut_mm),
-              sure=tr("by the standards' short form {short_mm}").format(short_mm=context.length(short_mm)),
-              limit=tr("set to {centre_mm}").format(
-                        centre_mm=context.length(centre_mm)), source=tr("exact geometry; short form: ISO 606, ASME B29.1"),
-              note=tr("Both are printed; the exact one is shown, the short form is what the tables use."))
+    yield row(
+        tr("{term}, taut and new").format(term=term("centre_distance")),
+        context.length(taut_mm),
+        sure=tr("by the standards' short form {short_mm}").format(short_mm=context.length(short_mm)),
+        limit=tr("set to {centre_mm}").format(centre_mm=context.length(centre_mm)),
+        source=tr("exact geometry; short form: ISO 606, ASME B29.1"),
+        note=tr("Both are printed; the exact one is shown, the short form is what the tables use."),
+    )
     length = chain.chain_length(centre_mm, pitch_mm, driver, driven)
     yield row(tr("{term} that fit").format(term=term("links")), tr("{pitches_exact}, so {even_links}").format(
                                                pitches_exact=number(length.pitches_exact, ".1f"),
@@ -40,16 +43,19 @@ def _geometry(parameters: Mapping[str, Any], context: FigureContext) -> Iterator
               sure=tr("at 3 % of wear the chain rides on {worn_mm}").format(
                        worn_mm=context.length(worn_mm)), source=tr("exact geometry"))
     speed = chain.chain_speed_m_per_s(driver, pitch_mm, float(parameters["rpm"]))
-    yield row(tr("Speed of the chain"), f"{speed:.2f} m/s", sure=tr("ripples by {chordal_speed_variation}: {driver} "
-                                                                "teeth are a polygon, and that much banging is "
-                                                                "normal").format(
-                                                                 chordal_speed_variation=number(chain.chordal_speed_variation(driver), ".1%"),
-                                                                 driver=driver), source=tr("exact geometry"))
+    yield row(
+        tr("Speed of the chain"),
+        f"{speed:.2f} m/s",
+        sure=tr(
+            "ripples by {chordal_speed_variation}: {driver} teeth are a polygon, and that much banging is normal"
+        ).format(chordal_speed_variation=number(chain.chordal_speed_variation(driver), ".1%"), driver=driver),
+        source=tr("exact geometry"),
+    )
     if "links_per_flight" in parameters:
         flights = chain.flight_spacing(links, int(parameters["links_per_flight"]))
         fits = flights.is_even and flights.is_whole
-        yield row(tr("Flights that the links carry"), f"{flights.flights}{'' if fits else ', unevenly spaced'}",
-                  limit=tr("right counts: ") + " or ".join(tr("{count} links").format(
+        yield row(tr("Flights that the links carry"), f"{flights.flights}{'' if fits else tr(', unevenly spaced')}",
+                  limit=tr("right counts: ") + tr(" or ").join(tr("{count} links").format(
                                                            count=count) for count in flights.nearest_valid_links),
                   source="arithmetic")
 
@@ -64,13 +70,18 @@ def _table(parameters: Mapping[str, Any], context: FigureContext) -> Iterator[Fi
     alike = [name for name in chain_names() if name != listed.name and chain_named(name).pitch_mm == listed.pitch_mm]
     clash = next((words for name in alike if (words := mismatch_words(listed, chain_named(name)))), "")
     new = listed.new_length_tolerance_percent
-    yield row(tr("Chain {listed}").format(listed=listed.name), tr("pitch {pitch_mm}, roller {roller_mm}, inner width {inner_width_mm}").format(
-                                          pitch_mm=context.length(listed.pitch_mm),
-                                          roller_mm=context.length(listed.roller_mm),
-                                          inner_width_mm=context.length(listed.inner_width_mm)),
-              sure=tr("a new one may be up to {new} % long").format(
-                       new=number(new, ".2g")) if new else "", limit=breaking, source=listed.source,
-              note=clash)
+    yield row(
+        tr("Chain {listed}").format(listed=listed.name),
+        tr("pitch {pitch_mm}, roller {roller_mm}, inner width {inner_width_mm}").format(
+            pitch_mm=context.length(listed.pitch_mm),
+            roller_mm=context.length(listed.roller_mm),
+            inner_width_mm=context.length(listed.inner_width_mm),
+        ),
+        sure=tr("a new one may be up to {new} % long").format(new=number(new, ".2g")) if new else "",
+        limit=breaking,
+        source=listed.source,
+        note=clash,
+    )
 
 
 def _hanging(parameters: Mapping[str, Any], context: FigureContext) -> Iterator[FigureRow]:
@@ -96,7 +107,7 @@ def _hanging(parameters: Mapping[str, Any], context: FigureContext) -> Iterator[
               source=tr("catenary; mass: ") + listed.source)
     yield row(tr("{term} at the wanted sag").format(term=term("excess")), context.length(excess_mm),
               sure=tr("{by_hand_mm} when moved by hand, level").format(
-                       by_hand_mm=context.length(by_hand_mm)), source="catenary")
+                       by_hand_mm=context.length(by_hand_mm)), source=tr("catenary"))
 
 
 def _slack(parameters: Mapping[str, Any], context: FigureContext) -> Iterator[FigureRow]:
@@ -106,10 +117,17 @@ def _slack(parameters: Mapping[str, Any], context: FigureContext) -> Iterator[Fi
               source=tr("the sheets' yard instruction; printed rules below"))
     for rule in slack.slack_rules():
         window = slack.slack_window(span_mm, rule.name)
-        to = "" if window.upper_mm in (None, window.lower_mm) else tr(" to {value}").format(
-                                                                       value=context.length(window.upper_mm or 0.0))
+        to = (
+            ""
+            if window.upper_mm in (None, window.lower_mm)
+            else tr(" to {value}").format(value=context.length(window.upper_mm or 0.0))
+        )
         least = tr("at least ") if window.upper_mm is None else ""
-        yield row(tr("Slack, {rule}").format(rule=rule.name), f"{least}{context.length(window.lower_mm)}{to}",
-                  sure=tr("measured {what}").format(
-                           what=tr("by hand, the whole movement") if rule.measured == span.MOVEMENT else tr("left alone")),
-                  source=rule.source)
+        yield row(
+            tr("Slack, {rule}").format(rule=rule.name),
+            f"{least}{context.length(window.lower_mm)}{to}",
+            sure=tr("measured {what}").format(
+                what=tr("by hand, the whole movement") if rule.measured == span.MOVEMENT else tr("left alone")
+            ),
+            source=rule.source,
+        )

@@ -77,9 +77,13 @@ def _count(lives: _Lives) -> FigureRow:
         first = (tr("the shortest stands for {exact} of parts by the exact median rank, {approximate} by the "
                     "plotting rule").format(
                      exact=number(ranks.exact[0], ".0%"), approximate=number(ranks.approximate[0], ".0%")))
-    return row(tr("Parts at this place"), tr("{count} replaced, {count_2} running").format(
-                                          count=len(lives.failed), count_2=len(lives.running)),
-               sure=first, limit=tr("replaced at {ages} h").format(ages=ages) if lives.failed else "", source=tr("this kiosk's records"))
+    return row(
+        tr("Parts at this place"),
+        tr("{count} replaced, {count_2} running").format(count=len(lives.failed), count_2=len(lives.running)),
+        sure=first,
+        limit=tr("replaced at {ages} h").format(ages=ages) if lives.failed else "",
+        source=tr("this kiosk's records"),
+    )
 
 
 def _survival(lives: _Lives, context: FigureContext) -> Iterator[FigureRow]:
@@ -115,11 +119,14 @@ def _curve(lives: _Lives, yard: _Lives, parameters: Mapping[str, Any], context: 
     elif not lives.failed:
         shape = float(parameters["assumed_shape"])
         least = weibull.zero_failure_scale_hours(lives.running, shape, _SURE)
-        yield row(tr("{term}, no failure yet").format(term=term("scale")), tr("above {hours}").format(hours=hours(least)),
-                  sure=tr("{sure}, with a shape of {shape} taken for granted").format(
-                           sure=number(_SURE, ".0%"), shape=number(shape, "g")), source=tr("chance of no "
-                                                                                              "failure; the shape: "
-                                                                                              "the sheet"))
+        yield row(
+            tr("{term}, no failure yet").format(term=term("scale")),
+            tr("above {hours}").format(hours=hours(least)),
+            sure=tr("{sure}, with a shape of {shape} taken for granted").format(
+                sure=number(_SURE, ".0%"), shape=number(shape, "g")
+            ),
+            source=tr("chance of no failure; the shape: the sheet"),
+        )
 
 
 def _weibull(where: str, lives: _Lives, parameters: Mapping[str, Any], context: FigureContext) -> Iterator[FigureRow]:
@@ -139,13 +146,19 @@ def _weibull(where: str, lives: _Lives, parameters: Mapping[str, Any], context: 
     yield row(f"{term('shape')}, {where}", f"{fit.shape:.1f}: {_shape_words(log.low, log.high)}",
               sure=tr("{low} to {high} on the log scale, {low_2} to {high_2} on the linear one").format(
                        low=number(log.low, ".1f"), high=number(log.high, ".1f"), low_2=number(linear.low, ".1f"),
-                       high_2=number(linear.high, ".1f")), note=BOUNDS_CHOICE, source=tr("Fisher information"))
-    yield row(tr("This part, {hours} old, runs {hours_2} more").format(hours=hours(age), hours_2=hours(order)),
-              tr("{conditional_reliability} likely").format(
-                  conditional_reliability=number(weibull.conditional_reliability(fit.scale_hours, fit.shape, age, order), ".0%")),
-              sure=tr("{share} of them failed by now").format(
-                       share=share(weibull.weibull_failed_share(fit.scale_hours, fit.shape, age))),
-              source=tr("ratio of two reliabilities"))
+                       high_2=number(linear.high, ".1f")), note=tr(BOUNDS_CHOICE), source=tr("Fisher information"))
+    yield row(
+        tr("This part, {hours} old, runs {hours_2} more").format(hours=hours(age), hours_2=hours(order)),
+        tr("{conditional_reliability} likely").format(
+            conditional_reliability=number(
+                weibull.conditional_reliability(fit.scale_hours, fit.shape, age, order), ".0%"
+            )
+        ),
+        sure=tr("{share} of them failed by now").format(
+            share=share(weibull.weibull_failed_share(fit.scale_hours, fit.shape, age))
+        ),
+        source=tr("ratio of two reliabilities"),
+    )
     yield _best_age(fit, parameters)
 
 

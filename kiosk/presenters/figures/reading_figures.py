@@ -59,8 +59,8 @@ def _largest_term(spec: ReadingSpec, sides: Sequence[Sequence[SeriesPoint]], con
     largest = tolerance.largest_term(terms)
     name = tr("scatter of the readings") if largest.name == "repeat" else tr("step of the {instrument}").format(
                                                                           instrument=spec.instrument)
-    return row(tr("{spec}, what to improve").format(spec=spec.title), name, sure=tr("{share} of the doubt").format(
-                                                                share=number(largest.share, ".0%")), note=largest.advice,
+    return row(tr("{spec}, what to improve").format(spec=spec.title), name,
+               sure=tr("{share} of the doubt").format(share=number(largest.share, ".0%")), note=largest.advice,
                source=tr("JCGM 100:2008: variances add"))
 
 
@@ -137,8 +137,9 @@ def _setting(spec: ReadingSpec, lower: float, upper: float, left: Sequence[float
                                                        count=len(left)))
     found = capability.capability_of(left, lower, upper)
     combined = tolerance.combine_readings(left, spec.resolution)
-    side = "lower" if found.lower < found.upper else "upper"
-    words = tr("no room to spare") if found.nearer < 1 else tr("fits, with room") if found.nearer >= 4 / 3 else tr("just fits")
+    side = tr("lower") if found.lower < found.upper else tr("upper")
+    words = (tr("no room to spare") if found.nearer < 1 else tr("fits, with room") if found.nearer >= 4 / 3
+             else tr("just fits"))
     return row(title, tr("{mean} on average, {words}").format(mean=context.shown(combined.mean, spec), words=words),
                sure=sentence(tr("{count} settings, spread fits {spread} times, nearer the {side} limit {nearer} "
                                 "times").format(

@@ -62,12 +62,15 @@ def _slopes(title: str, spec: ReadingSpec, at: Sequence[float], values: Sequence
             context: FigureContext) -> FigureRow:
     robust = trend_robust.robust_line(at, values)
     low, high = (_per_100(slope, spec, context) for slope in (robust.slope_low, robust.slope_high))
-    return row(tr("{title}, change in 100 h").format(title=title), tr("{per_100} by the line, {per_100_2} by the median of all pairs").format(
-                                                per_100=_per_100(said.slope, spec, context),
-                                                per_100_2=_per_100(robust.slope, spec, context)),
-               sure=tr("{low} to {high}, 95 %, from {count} readings").format(
-                        low=low, high=high, count=len(at)), note=SLOPE_CHOICE,
-               source=tr("least squares; Theil 1950, Sen 1968"))
+    return row(
+        tr("{title}, change in 100 h").format(title=title),
+        tr("{per_100} by the line, {per_100_2} by the median of all pairs").format(
+            per_100=_per_100(said.slope, spec, context), per_100_2=_per_100(robust.slope, spec, context)
+        ),
+        sure=tr("{low} to {high}, 95 %, from {count} readings").format(low=low, high=high, count=len(at)),
+        note=tr(SLOPE_CHOICE),
+        source=tr("least squares; Theil 1950, Sen 1968"),
+    )
 
 
 def _per_100(slope: float, spec: ReadingSpec, context: FigureContext) -> str:
@@ -90,9 +93,13 @@ def _when(title: str, spec: ReadingSpec, last: SeriesPoint, value: float, said: 
     limit = limits_text(spec, context)
     name = tr("{title}, meets its limit").format(title=title)
     if not said.established or not said.ahead or said.hours_at_limit is None:
-        return row(name, tr("no forecast"), limit=limit, note=sentence(said.reason or tr("it does not run towards its "
-                                                                                     "limit")),
-                   source=spec.source)
+        return row(
+            name,
+            tr("no forecast"),
+            limit=limit,
+            note=sentence(said.reason or tr("it does not run towards its limit")),
+            source=spec.source,
+        )
     early, late = said.line_early_hours or said.hours_at_limit, said.line_late_hours or said.hours_at_limit
     return row(name, tr("at about {hours} of the meter{day}").format(
                          hours=hours(said.hours_at_limit), day=_day(last, value, said, spec, context)),
@@ -124,11 +131,14 @@ def _curve(title: str, at: Sequence[float], values: Sequence[float]) -> FigureRo
         return row(name, tr("a straight line will do"))
     better = 1 - curve.residual_deviation / line.residual_deviation
     bends = better > 0.25 and (curve.coefficients[2] > 0) == (line.coefficients[1] > 0)
-    return row(name, tr("a curve: expect the limit sooner than the line says") if bends else tr("a straight line will do"),
-               sure=tr("a curve leaves only {better} less scatter").format(
-                        better=number(max(better, 0), ".0%")) if not bends else
-               tr("the curve leaves {better} less scatter").format(better=number(better, ".0%")),
-               source=tr("least squares of the second degree; that a quarter less counts is our rule, no source"))
+    return row(
+        name,
+        tr("a curve: expect the limit sooner than the line says") if bends else tr("a straight line will do"),
+        sure=tr("a curve leaves only {better} less scatter").format(better=number(max(better, 0), ".0%"))
+        if not bends
+        else tr("the curve leaves {better} less scatter").format(better=number(better, ".0%")),
+        source=tr("least squares of the second degree; that a quarter less counts is our rule, no source"),
+    )
 
 
 # --- the unit's hours ---
@@ -142,10 +152,15 @@ def usage_figures(parameters: Mapping[str, Any], context: FigureContext) -> tupl
     if len({day for day, _ in readings}) < 2:
         return (row(title, tr("not known yet"), note=tr("Two records on different days are needed.")),)
     rate = meter.usage_rate(_last_of_each_day(readings), context.helpers.today())
-    return (row(title, f"{rate.hours_per_day:.1f} h", sure=tr("{hours} in {days} days, days of rest included").format(
-                                                               hours=hours(rate.hours),
-                                                               days=rate.days), note=rate.note, source=tr("hour-meter "
-                                                                                                 "readings")),)
+    return (
+        row(
+            title,
+            f"{rate.hours_per_day:.1f} h",
+            sure=tr("{hours} in {days} days, days of rest included").format(hours=hours(rate.hours), days=rate.days),
+            note=rate.note,
+            source=tr("hour-meter readings"),
+        ),
+    )
 
 
 def _last_of_each_day(readings: Sequence[tuple[date, float]]) -> list[tuple[date, float]]:

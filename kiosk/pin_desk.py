@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from datetime import datetime
 from typing import Any, Protocol
 
 from kiosk.pins import PinVault
@@ -29,6 +30,14 @@ class PinDesk:
     def wait_s(self, person_id: str) -> float:
         """Return how long until a PIN of this person is taken here. [s]"""
         return self._vault.wait_s(person_id)
+
+    def locks(self) -> Mapping[str, datetime | None]:
+        """Return everybody who has a PIN here, with the time until which it is locked, None if it is not."""
+        return self._vault.locks()
+
+    def unlock(self, person_id: str) -> None:
+        """Take a person's PIN again."""
+        self._vault.unlock(person_id)
 
     def check(self, person_id: str, pin: str, done: Callable[[PinAnswer], None], failed: Failed) -> None:
         """Try a PIN."""

@@ -123,6 +123,12 @@ class PinVault:
         now = self._read()
         return {person_id: now.tries.get(person_id, Tries()) for person_id in now.pins}
 
+    def locks(self) -> dict[str, datetime | None]:
+        """Return until when the PIN of everybody who has one here is locked, by id; None where it is not."""
+        now = self._clock()
+        return {person_id: tries.not_before if tries.is_locked(now) else None
+                for person_id, tries in self.people().items()}
+
     def check(self, person_id: str, pin: str) -> PinAnswer:
         """Try a PIN; takes as long as the hash does. The wait that a wrong one costs is in the answer."""
         with self._lock:

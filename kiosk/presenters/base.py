@@ -162,6 +162,10 @@ class ScreenPresenter(ABC):
         """Take a key of the PIN pad."""
         self.desk.pin_key(key)
 
+    def change_pin(self) -> None:
+        """Change the PIN that was typed on the pad for a new one."""
+        self.desk.change_pin()
+
     def close_pin_pad(self) -> None:
         """Close the PIN pad; nobody else is signed in."""
         self.desk.close_pin_pad()

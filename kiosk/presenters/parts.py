@@ -86,11 +86,15 @@ class LabelPadState:
 
 @dataclass(frozen=True)
 class PinPadState:
-    """The overlay for typing a PIN: a dot for each digit, what to do or what was wrong, and whether it is looked at."""
+    """The overlay for typing a PIN: a dot for each digit, what to do or what was wrong, and whether it is looked at.
+
+    `can_change`: the PIN typed may be changed for a new one; a tap calls `change_pin()`.
+    """
 
     typed: str
     hint: str
     busy: str = ""
+    can_change: bool = False
 
 
 @dataclass(frozen=True)

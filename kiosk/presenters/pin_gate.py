@@ -42,7 +42,7 @@ class PinGate:
                  changed: Callable[[], None]) -> None:
         self.person = person
         self._helpers, self._signed_in, self._changed = helpers, signed_in, changed
-        self._typed, self._first, self._busy, self._is_open = "", "", False, True
+        self._typed, self._first, self._busy, self._is_open, self._changes = "", "", False, True, False
         self._stage = "enter" if helpers.pins.is_set(person.id) else "choose"
         if self._stage == "choose" and helpers.records.pin_was_set(person.id):
             raise NotAllowed(tr("The PIN of {person} is not kept at this kiosk any more. Have it set again with "
@@ -52,11 +52,19 @@ class PinGate:
 
     def state(self) -> PinPadState:
         """Return what the pad shows."""
-        return PinPadState("●" * len(self._typed), self._said or self._hint(), tr("Looking …") if self._busy else "")
+        return PinPadState("●" * len(self._typed), self._said or self._hint(), tr("Looking …") if self._busy else "",
+                           can_change=self._stage == "enter")
 
     def close(self) -> None:
         """Forget what was typed; an answer still on its way signs nobody in."""
         self._typed, self._first, self._is_open = "", "", False
+
+    def change(self) -> None:
+        """Take the PIN that was typed as the old one, and have a new one chosen if it is right."""
+        if self._stage == "enter" and not self._busy and self._is_open:
+            self._changes = True
+            self.key("enter")
+            self._changes = self._busy
 
     def key(self, key: str) -> None:
         """Take a key of the pad: a digit, 'back', 'clear' or 'enter'."""
@@ -90,6 +98,11 @@ class PinGate:
     def _checked(self, answer: PinAnswer) -> None:
         self._busy = False
         self._record(answer)
+        changes, self._changes = self._changes, False
+        if answer.right and changes:
+            self._stage = "choose"
+            self._changed()
+            return
         if answer.right:
             self._through()
             return
@@ -116,7 +129,7 @@ class PinGate:
             self._signed_in(self.person)
 
     def _failed(self, error: Exception) -> None:
-        self._busy = False
+        self._busy = self._changes = False
         self._helpers.feedback("refused")
         self._said = (error.operator_message if isinstance(error, KioskError)
                       else tr("The PIN could not be looked at. Try again, and tell the supervisor if it comes again."))
@@ -129,6 +142,9 @@ class PinGate:
     def _hint(self) -> str:
         if self._stage == "enter":
             return tr("PIN of {person}").format(person=self.person.name)
+        if self._stage == "choose" and self._helpers.pins.is_set(self.person.id):
+            return tr("{person}: choose the new PIN, {shortest} to {longest} digits").format(
+                person=self.person.name, shortest=SHORTEST, longest=LONGEST)
         if self._stage == "choose":
             return tr("{person}: choose a PIN of {shortest} to {longest} digits").format(
                        person=self.person.name, shortest=SHORTEST, longest=LONGEST)

@@ -327,6 +327,14 @@ class Pins(Protocol):
         """Return how long until a PIN of this person is taken here. [s] 0 for now"""
         ...
 
+    def locks(self) -> Mapping[str, datetime | None]:
+        """Return everybody who has a PIN here, by id, with the time until which it is locked; None if it is not."""
+        ...
+
+    def unlock(self, person_id: str) -> None:
+        """Take a person's PIN again, and end a pause of all PINs."""
+        ...
+
     def check(self, person_id: str, pin: str, done: Callable[[PinAnswer], None], failed: Failed) -> None:
         """Try a PIN; the try counts before it is looked at."""
         ...

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from kiosk.events import FindingClosed, UnitHeld, UnitReleased
-from kiosk.language import N_, tr
+from kiosk.language import N_, tr, trn
+from kiosk.presenters.crew_page import CrewPage
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.pages import PagePresenter
 from kiosk.presenters.parts import PageRow
 from kiosk.presenters.ports import Drawing
 from kiosk.presenters.rows import person_name
-from kiosk.presenters.words import FINE, HELD, NOTHING, OPEN_FINDING, counted, place_text, when_text
+from kiosk.presenters.words import FINE, HELD, LOCKED, NOTHING, OPEN_FINDING, counted, place_text, when_text
 
 REPORTS = (
     ("shift", N_("Shift report"), N_("What was done in this shift, left outside, overridden, found")),
@@ -44,12 +45,20 @@ class SupervisorPresenter(PagePresenter):
             ),
             PageRow("reports", tr("Reports"), (tr("Shift, month, findings, audit, as PDF"),), NOTHING),
             PageRow("life", tr("Which parts do not last"), (tr("Life by kind and position"),), NOTHING),
+            self._crew_row(),
         )
+
+    def _crew_row(self) -> PageRow:
+        locked = sum(until is not None for until in self.helpers.pins.locks().values())
+        said = trn("{n} PIN is locked", "{n} PINs are locked", locked).format(n=locked) if locked else ""
+        lines = (said, tr("Let somebody in again")) if locked else (tr("Who has a PIN, who is locked"),)
+        return PageRow("crew", tr("Crew and PINs"), lines, LOCKED if locked else NOTHING)
 
     def pressed(self, key: str) -> None:
         """Open a page."""
         pages: dict[str, Callable[[Navigation], PagePresenter]] = {
-            "findings": FindingsPage, "units": HoldPage, "reports": ReportsPage, "life": LifePage}
+            "findings": FindingsPage, "units": HoldPage, "reports": ReportsPage, "life": LifePage,
+            "crew": CrewPage}
         self.desk.open_page(pages[key](self.desk))
 
 

@@ -36,6 +36,7 @@ OPEN_FINDING = mark(N_("finding"), BAD)
 HELD = mark(N_("out of service"), BAD)
 DUE_NOW = mark(N_("due"), DUE)
 IS_OVERDUE = mark(N_("overdue"), OVERDUE)
+LOCKED = mark(N_("locked"), BAD)
 NOT_YET = mark(N_("not due yet"), NEUTRAL)
 NOTHING = mark("", NEUTRAL)
 

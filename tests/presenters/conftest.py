@@ -398,6 +398,13 @@ class FakePins:
     holds_back: bool = False
     waiting: list[Callable[[], None]] = field(default_factory=list)
     failure: Exception | None = None
+    locked: dict[str, datetime] = field(default_factory=dict)
+
+    def locks(self) -> dict[str, datetime | None]:
+        return {person_id: self.locked.get(person_id) for person_id in (*self.kept, *self.locked)}
+
+    def unlock(self, person_id: str) -> None:
+        self.locked.pop(person_id, None)
 
     def is_set(self, person_id: str) -> bool:
         return person_id in self.kept

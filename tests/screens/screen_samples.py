@@ -66,7 +66,8 @@ IDLE_REFUSED = replace(
 )
 PIN_PAD = replace(
     IDLE, frame=replace(IDLE.frame, pin_pad=p.PinPadState(
-        "●●●●●", "That is not the PIN. Wait 5 seconds; 2 more tries before it locks.")))
+        "●●●●●", "That is not the PIN. Wait 5 seconds; 2 more tries before it locks.",
+        can_change=True)))
 LABEL_PAD = replace(
     IDLE, frame=replace(IDLE.frame, label_pad=p.LabelPadState("1 4821 99__ _", "3 digits are missing"))
 )
@@ -695,6 +696,14 @@ HISTORY_OPENED = replace(
 )
 HISTORY_SAVED = replace(HISTORY, exported="Saved as reports/kittiwake-upper-shaft-bearing-left-2026-11-25.pdf")
 
+PAGE_CREW = s.PageState(
+    FRAME, "Crew and PINs", "Marieke Oosterbaan may try again.", (
+        p.PageRow("p1", "Tomasz Wieczorkowski", ("mechanic", "locked until Wed 25 Nov 2026 06:27",
+                                                 "Touch to let them try again now"), mark("locked", p.BAD)),
+        p.PageRow("p2", "Marieke Oosterbaan", ("supervisor", "PIN set"), FINE, enabled=False),
+        p.PageRow("p3", "Anselm Oduya-Brandt", ("lead", "chooses a PIN with the next badge"), NONE, enabled=False),
+    ), "Nobody of the crew is on record.", None)
+
 SAMPLES: dict[str, s.State] = {
     "idle": IDLE,
     "idle_refused": IDLE_REFUSED,
@@ -725,6 +734,7 @@ SAMPLES: dict[str, s.State] = {
     "history": HISTORY,
     "history_opened": HISTORY_OPENED,
     "history_saved": HISTORY_SAVED,
+    "page_crew": PAGE_CREW,
 }
 # Faces that a tap turns to, beside the first one.
 FACES: dict[str, tuple[str, ...]] = {

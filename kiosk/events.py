@@ -27,6 +27,7 @@ from kiosk.entities import (
     Unit,
 )
 from kiosk.guided import CourseKind, Outcome, StepKind
+from kiosk.work_in_hand import HandOver, RoundJob, WorkKind
 
 
 @dataclass(frozen=True)
@@ -178,11 +179,15 @@ class HoursRead:
 
 @dataclass(frozen=True)
 class CautionsConfirmed:
-    """The badge's owner confirmed these cautions for this unit and shift (`shift` as '2026-03-02 early')."""
+    """The badge's owner confirmed these cautions for this unit and shift (`shift` as '2026-03-02 early').
+
+    `how`: 'touch', 'own badge' (scanned once for each card), or 'touch and own badge'.
+    """
 
     unit_id: str
     shift: str
     cautions: tuple[str, ...]
+    how: str = "touch"
 
 
 @dataclass(frozen=True)
@@ -237,6 +242,79 @@ class UnitReleased:
 
     unit_id: str
     reason: str
+
+
+@dataclass(frozen=True)
+class WorkOpened:
+    """Somebody has a unit in hand now: a job's form was opened, a session begun, a lock-out noted.
+
+    Args:
+        what: In words, for whoever comes next.
+        component_id, job: Of a job's form, '' otherwise.
+    """
+
+    unit_id: str
+    kind: WorkKind
+    what: str
+    component_id: str = ""
+    job: str = ""
+
+
+@dataclass(frozen=True)
+class WorkHandedOver:
+    """Work, a round among it, came into other hands. The taker is the event's person.
+
+    Args:
+        work_id: Id of the event that opened it.
+        together: The giver stays with it: both have it now.
+        reason: Why it was taken without the giver, '' where both showed their badge.
+    """
+
+    work_id: str
+    giver_id: str
+    together: bool
+    how: HandOver
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class WorkClosed:
+    """Nobody has this work in hand any more. `reason`: 'saved', 'left without an entry', 'lock taken off' …"""
+
+    work_id: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class RoundBegun:
+    """A round was begun: its jobs in the order of the walk. The event's id is the round's.
+
+    Args:
+        unit_id: None for a round of the whole yard.
+        what: In words: 'Round of Unit 4'.
+    """
+
+    unit_id: str | None
+    what: str
+    shift: str
+    jobs: tuple[RoundJob, ...]
+
+
+@dataclass(frozen=True)
+class RoundJobSkipped:
+    """A job of a round is left out, for a reason."""
+
+    round_id: str
+    component_id: str
+    job: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class RoundEnded:
+    """A round is over: each of its jobs was done, or left out for a reason."""
+
+    round_id: str
 
 
 @dataclass(frozen=True)
@@ -383,8 +461,9 @@ class PinsPaused:
 Payload = (
     YardNamed | PersonAdded | UnitAdded | SheetAdopted | LabelIssued | LabelRetired | LabelReplaced | LabelsSwapped
     | LabelFound | LabelSeen | LabelPrintQueued | LabelPrintMoved | ComponentInstalled | ComponentReplaced | HoursRead
-    | CautionsConfirmed | JobDone | FindingOpened | FindingClosed | PhotoAdded | UnitHeld | UnitReleased
-    | RecordCorrected | SignedIn | SignedOut
+    | CautionsConfirmed | JobDone | FindingOpened | FindingClosed | PhotoAdded | UnitHeld | UnitReleased | WorkOpened
+    | WorkHandedOver | WorkClosed | RoundBegun | RoundJobSkipped | RoundEnded | RecordCorrected | CourseBegun
+    | CourseStepped | CourseEnded | JobScheduled | SignedIn | SignedOut
     | PinSet | PersonLocked | PersonUnlocked | PinsPaused | ClockDoubted | ClockTrusted
 )
 
@@ -411,6 +490,12 @@ KINDS: dict[str, type] = {
     "photo added": PhotoAdded,
     "unit held": UnitHeld,
     "unit released": UnitReleased,
+    "work opened": WorkOpened,
+    "work handed over": WorkHandedOver,
+    "work closed": WorkClosed,
+    "round begun": RoundBegun,
+    "round job skipped": RoundJobSkipped,
+    "round ended": RoundEnded,
     "record corrected": RecordCorrected,
     "course begun": CourseBegun,
     "course stepped": CourseStepped,

@@ -16,9 +16,9 @@ KIVY_SIDE = ("kivy", "kiosk.screens", "kiosk.widgets")
 ALLOWED: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "kiosk/calc": (("kiosk.errors",), ("numpy", "scipy")),
     "kiosk/presenters": (
-        ("kiosk.calc", "kiosk.entities", "kiosk.guided", "kiosk.events", "kiosk.service_sheet", "kiosk.errors",
-         "kiosk.units", "labels.number", "labels.errors"), ()),
-    "kiosk/records": (("kiosk.entities", "kiosk.guided", "kiosk.events", "kiosk.errors"),
+        ("kiosk.calc", "kiosk.entities", "kiosk.guided", "kiosk.work_in_hand", "kiosk.events", "kiosk.service_sheet",
+         "kiosk.errors", "kiosk.units", "labels.number", "labels.errors"), ()),
+    "kiosk/records": (("kiosk.entities", "kiosk.guided", "kiosk.work_in_hand", "kiosk.events", "kiosk.errors"),
                       ("peewee", "playhouse", "msgspec", "rfc8785", "uuid_utils", "psycopg")),
     # a sheet's names of rules, bearings, thickeners and computations are checked against calc's own tables
     "kiosk/sheets": (("kiosk.entities", "kiosk.errors", "kiosk.service_sheet", "kiosk.calc", "kiosk.units"),

@@ -37,6 +37,7 @@ from kiosk.errors import KioskError
 from kiosk.events import ClockDoubted, ClockTrusted, Event, JournalEntry
 from kiosk.guided import Course, CourseStep, ScheduledJob
 from kiosk.service_sheet import ServiceSheet
+from kiosk.work_in_hand import Round, Work
 
 EVERYTHING = HistoryFilter()
 
@@ -156,6 +157,16 @@ class Records(Protocol):
         """Return the unit's running hours per calendar day over the last `over_days`, None if unknown."""
         ...
 
+    def work(self, work_id: str) -> Work: ...
+    def work_in_hand(self, unit_id: str) -> tuple[Work, ...]:
+        """Return what anybody has in hand on a unit now, the oldest first."""
+        ...
+
+    def open_rounds(self) -> tuple[Round, ...]:
+        """Return the rounds that go on, the oldest first."""
+        ...
+
+    def round(self, round_id: str) -> Round: ...
     def cautions_confirmed(self, unit_id: str, person_id: str, shift: str) -> frozenset[str]: ...
     def course(self, course_id: str) -> Course: ...
     def open_courses(self, unit_id: str | None = None) -> tuple[Course, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kiosk.entities import JobType, PrintState, Role
+from kiosk.work_in_hand import StepState, WorkKind
 
 
 @dataclass(frozen=True)
@@ -16,6 +17,15 @@ class KnownPart:
     position_id: str
     unit_id: str
     retired_at: str | None
+
+
+@dataclass(frozen=True)
+class KnownWork:
+    """What somebody has, or had, in hand."""
+
+    kind: WorkKind
+    is_open: bool
+    holders: frozenset[str]
 
 
 @dataclass(frozen=True)
@@ -59,6 +69,34 @@ class Known:
     def is_held(self, unit_id: str) -> bool:
         """Return whether a unit is held out of service."""
         return self._first("SELECT 1 FROM unit_hold WHERE unit_id = ? AND released_at IS NULL", unit_id) is not None
+
+    def work(self, work_id: str) -> KnownWork | None:
+        """Return a piece of work and who has it now, None if none was opened under that id."""
+        found = self._first("SELECT kind, closed_at IS NULL FROM work WHERE id = ?", work_id)
+        if found is None:
+            return None
+        holders = self._connection.execute(
+            "SELECT person_id FROM work_hand WHERE work_id = ? AND until IS NULL", (work_id,))
+        return KnownWork(WorkKind(found[0]), bool(found[1]), frozenset(person for (person,) in holders))
+
+    def step_state(self, round_id: str, component_id: str, job: str) -> StepState | None:
+        """Return what became of a job of a round, None if the round has no such job."""
+        found = self._first("SELECT state FROM round_job WHERE round_id = ? AND component_id = ? AND job = ?",
+                            round_id, component_id, job)
+        return None if found is None else StepState(found[0])
+
+    def open_steps(self, round_id: str) -> int:
+        """Return how many jobs of a round are open."""
+        found = self._first("SELECT count(*) FROM round_job WHERE round_id = ? AND state = 'open'", round_id)
+        assert found is not None
+        return int(found[0])
+
+    def is_in_open_round(self, component_id: str, job: str) -> bool:
+        """Return whether a job of a part is open in a round that goes on."""
+        return self._first(
+            "SELECT 1 FROM round_job JOIN work ON work.id = round_job.round_id WHERE round_job.component_id = ? "
+            "AND round_job.job = ? AND round_job.state = 'open' AND work.closed_at IS NULL", component_id, job,
+        ) is not None
 
     def is_finding(self, finding_id: str) -> bool:
         """Return whether a finding is on record, open or closed."""

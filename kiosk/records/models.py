@@ -292,6 +292,63 @@ class UnitHoldRow(Model):
         table_name = "unit_hold"
 
 
+class WorkRow(Model):
+    """What somebody has, or had, in hand; `id` is the event's that opened it."""
+
+    id = TextField(primary_key=True)
+    kind = TextField()
+    what = TextField()
+    unit_id = TextField(null=True)
+    component_id = TextField()
+    job = TextField()
+    shift = TextField()
+    opened_at = TextField()
+    opened_by = TextField()
+    closed_at = TextField(null=True)
+    closed_by = TextField(null=True)
+    closed_reason = TextField()
+
+    class Meta:
+        table_name = "work"
+
+
+class WorkHandRow(Model):
+    """Who had it in hand, from when until when; `event_id` brought it to them."""
+
+    work_id = TextField()
+    event_id = TextField()
+    person_id = TextField()
+    since = TextField()
+    until = TextField(null=True)
+    from_person_id = TextField(null=True)
+    how = TextField(null=True)
+    reason = TextField()
+
+    class Meta:
+        table_name = "work_hand"
+        primary_key = CompositeKey("work_id", "event_id", "person_id")
+
+
+class RoundJobRow(Model):
+    """A job of a round, in the order of the walk, and what became of it."""
+
+    round_id = TextField()
+    place = IntegerField()
+    unit_id = TextField()
+    position_id = TextField()
+    component_id = TextField()
+    job = TextField()
+    state = TextField()
+    record_id = TextField(null=True)
+    reason = TextField()
+    person_id = TextField(null=True)
+    at = TextField(null=True)
+
+    class Meta:
+        table_name = "round_job"
+        primary_key = CompositeKey("round_id", "place")
+
+
 class CautionConfirmedRow(Model):
     """A caution that a person confirmed for a unit and shift."""
 
@@ -409,7 +466,7 @@ class ScheduledJobRow(Model):
 PROJECTIONS: tuple[type[Model], ...] = (
     YardRow, PersonRow, UnitRow, AssemblyRow, PositionRow, SheetTextRow, LabelRow, ComponentRow, PropertyChangeRow,
     RecordRow, ReadingRow, HourReadingRow, LastDoneRow, CorrectionRow, FindingRow, PhotoRow, UnitHoldRow,
-    CautionConfirmedRow, LabelPrintRow, LabelSeenRow, LabelFoundRow,
+    WorkRow, WorkHandRow, RoundJobRow, CautionConfirmedRow, LabelPrintRow, LabelSeenRow, LabelFoundRow,
     CourseRow, CourseStepRow, ScheduledJobRow,
 )
 

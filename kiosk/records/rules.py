@@ -39,13 +39,19 @@ from kiosk.events import (
     PhotoAdded,
     PinSet,
     RecordCorrected,
+    RoundBegun,
+    RoundEnded,
+    RoundJobSkipped,
     SheetAdopted,
     UnitAdded,
     UnitHeld,
     UnitReleased,
+    WorkClosed,
+    WorkHandedOver,
+    WorkOpened,
     YardNamed,
 )
-from kiosk.records import course_rules, label_rules
+from kiosk.records import course_rules, label_rules, work_rules
 from kiosk.records.ids import MAX_ID_LENGTH
 from kiosk.records.known import Known
 from kiosk.records.permissions import check_permission
@@ -240,6 +246,37 @@ def _(payload: UnitReleased, event: Event, known: Known) -> None:
     _check_unit(payload.unit_id, known)
     _check_text(payload.reason, "reason")
     _demand(known.is_held(payload.unit_id), "This unit is not held out of service.")
+
+
+@_check_payload.register
+def _(payload: WorkOpened, event: Event, known: Known) -> None:
+    _check_unit(payload.unit_id, known)
+    _check_text(payload.what, "work")
+
+
+@_check_payload.register
+def _(payload: WorkHandedOver, event: Event, known: Known) -> None:
+    work_rules.check_handed_over(payload, event, known)
+
+
+@_check_payload.register
+def _(payload: WorkClosed, event: Event, known: Known) -> None:
+    work_rules.check_closed(payload, event, known)
+
+
+@_check_payload.register
+def _(payload: RoundBegun, event: Event, known: Known) -> None:
+    work_rules.check_begun(payload, known)
+
+
+@_check_payload.register
+def _(payload: RoundJobSkipped, event: Event, known: Known) -> None:
+    work_rules.check_skipped(payload, event, known)
+
+
+@_check_payload.register
+def _(payload: RoundEnded, event: Event, known: Known) -> None:
+    work_rules.check_ended(payload, event, known)
 
 
 @_check_payload.register

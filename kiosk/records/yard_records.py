@@ -24,6 +24,7 @@ from kiosk.records.queries import (
     NewsQueries,
     PartQueries,
     PhotoQueries,
+    WorkInHandQueries,
     WorkQueries,
     YardQueries,
 )
@@ -33,8 +34,8 @@ from kiosk.records.troubles import Trouble, translated, unavailable
 _KIOSKS = range(100)
 
 
-class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, WorkQueries, HourQueries, FindingQueries,
-                  PhotoQueries, CourseQueries, NewsQueries):
+class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, WorkQueries, WorkInHandQueries,
+                  HourQueries, FindingQueries, PhotoQueries, CourseQueries, NewsQueries):
     """A yard's records, open. Made by `open`, closed by `close`."""
 
     @classmethod

@@ -59,16 +59,23 @@ from kiosk.events import (
     PinSet,
     PinsPaused,
     RecordCorrected,
+    RoundBegun,
+    RoundEnded,
+    RoundJobSkipped,
     SheetAdopted,
     SignedIn,
     SignedOut,
     UnitAdded,
     UnitHeld,
     UnitReleased,
+    WorkClosed,
+    WorkHandedOver,
+    WorkOpened,
     YardNamed,
 )
 from kiosk.guided import CourseKind, Outcome, StepKind
 from kiosk.records.ids import new_id
+from kiosk.work_in_hand import HandOver, RoundJob, WorkKind
 
 START = datetime(2026, 3, 2, 5, 0, tzinfo=UTC)
 
@@ -201,6 +208,24 @@ def course_events() -> list[Event]:
     ]
 
 
+ROUND_JOBS = (RoundJob("u1", "u1-left", "bearing-left-1", "grease"),
+              RoundJob("u1", "u1-right", "bearing-right-1", "grease"))
+
+
+def round_events(days: float = 9.0) -> list[Event]:
+    """Return a round of two bearings, taken up by another, one of them left out; and a lock-out noted and lifted."""
+    locked = event(WorkOpened("u1", WorkKind.LOCK_OUT, "lock-out noted"), "mechanic", days)
+    begun = event(RoundBegun("u1", "Round of Sweeper 1", "2026-03-11 early", ROUND_JOBS), "mechanic", days)
+    return [
+        locked, begun, done(record(days + 0.1)),
+        event(WorkHandedOver(begun.id, "mechanic", False, HandOver.GIVER_ABSENT), "lead", days + 0.2),
+        event(RoundJobSkipped(begun.id, "bearing-right-1", "grease", "no access"), "lead", days + 0.3),
+        event(RoundEnded(begun.id), "lead", days + 0.4),
+        event(WorkHandedOver(locked.id, "mechanic", True, HandOver.BOTH_BADGES), "lead", days + 0.5),
+        event(WorkClosed(locked.id, "lock taken off"), "mechanic", days + 0.6),
+    ]
+
+
 def story_events() -> list[Event]:
     """Return events of every kind after the yard was made: work, findings, a splice, a replacement, corrections."""
     greased = record(1)
@@ -224,6 +249,7 @@ def story_events() -> list[Event]:
         event(FindingClosed("f3", "seal is in again"), "lead", 6),
         Event(better.id, at(7), "lead", RecordCorrected(greased.id, "three strokes, not two", better)),
         event(RecordCorrected(spliced_again.id, "not spliced at all", None), "boss", 8),
+        *round_events(),
         replacement(20),
         *label_life_events(),
         event(LabelRetired("1000000002", "torn off"), "lead", 21),

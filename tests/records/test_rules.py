@@ -65,18 +65,25 @@ from kiosk.events import (
     PinSet,
     PinsPaused,
     RecordCorrected,
+    RoundBegun,
+    RoundEnded,
+    RoundJobSkipped,
     SheetAdopted,
     SignedIn,
     SignedOut,
     UnitAdded,
     UnitHeld,
     UnitReleased,
+    WorkClosed,
+    WorkHandedOver,
+    WorkOpened,
     YardNamed,
 )
 from kiosk.guided import Outcome, StepKind
 from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
 from kiosk.records.permissions import PERMISSIONS
+from kiosk.work_in_hand import HandOver, RoundJob, WorkKind
 
 MECHANIC, LEAD, SUPERVISOR, SET_UP = "mechanic", "lead", "boss", None
 EVERYBODY = {MECHANIC, LEAD, SUPERVISOR}
@@ -86,6 +93,9 @@ OTHER_UNIT = Unit("u2", "Two", "", "")
 def _corrected(person_id: str | None, of: str) -> Event:
     return event(RecordCorrected(of, "typed twice", None), person_id)
 
+
+LEFT_GREASE = RoundJob("u1", "u1-left", "bearing-left-1", "grease")
+RIGHT_GREASE = RoundJob("u1", "u1-right", "bearing-right-1", "grease")
 
 # What is done, as an event by the given person → who may.
 ACTIONS: dict[str, tuple[Callable[[str | None], Event], set[str | None]]] = {
@@ -117,6 +127,15 @@ ACTIONS: dict[str, tuple[Callable[[str | None], Event], set[str | None]]] = {
     "move a print": (lambda who: event(LabelPrintMoved("print", PrintState.SENDING), who), EVERYBODY | {SET_UP}),
     "hold a unit": (lambda who: event(UnitHeld("u1", "seal gone"), who), {LEAD, SUPERVISOR}),
     "release a unit": (lambda who: event(UnitReleased("u2", "seal new"), who), {LEAD, SUPERVISOR}),
+    "take a unit in hand": (lambda who: event(WorkOpened("u1", WorkKind.LOCK_OUT, "lock-out"), who), EVERYBODY),
+    "take over by both badges": (lambda who: _taken_over(who, HandOver.BOTH_BADGES), EVERYBODY),
+    "take over a job without its holder": (lambda who: _taken_over(who, HandOver.GIVER_ABSENT), {LEAD, SUPERVISOR}),
+    "close another's work": (lambda who: event(WorkClosed("job-in-hand", "machine is whole again"), who),
+                             {LEAD, SUPERVISOR}),
+    "begin a round": (lambda who: event(RoundBegun("u1", "Round", "early", (RIGHT_GREASE,)), who), EVERYBODY),
+    "leave a job of one's round out": (
+        lambda who: event(RoundJobSkipped("round", "bearing-left-1", "grease", "no access"), who), EVERYBODY),
+    "end one's round": (lambda who: event(RoundEnded("round-settled"), who), EVERYBODY),
     "set one's own PIN": (lambda who: event(PinSet(who or LEAD, "scrypt"), who), EVERYBODY | {SET_UP}),
     "set another's PIN": (lambda who: event(PinSet("other", "scrypt"), who), {SET_UP}),
     "lock a person": (lambda who: event(PersonLocked(LEAD, at(1), 5), who), {SET_UP}),
@@ -135,6 +154,10 @@ ACTIONS: dict[str, tuple[Callable[[str | None], Event], set[str | None]]] = {
     "schedule a job": (lambda who: event(JobScheduled("u1", "bearing-left-1", "adjust", "new joint", 9.0, 8.0, 1), who),
                        EVERYBODY),
 }
+
+
+def _taken_over(who: str | None, how: HandOver) -> Event:
+    return event(WorkHandedOver("job-in-hand", "other", False, how, "went home"), who)
 
 
 def _replaced_by(who: str | None) -> Event:
@@ -160,7 +183,20 @@ def busy_yard(yard: YardRecords) -> YardRecords:
     yard.append(done(record(1, id="saved")))
     yard.append(event(FindingOpened(finding("f1")), MECHANIC))
     yard.append(course_begun(course_id="open"))
+    yard.append(event(WorkOpened("u1", WorkKind.JOB, "Set the sag", "bearing-left-1", "sag"), "other", 1,
+                      "job-in-hand"))
+    _begin_rounds(yard)
     return yard
+
+
+def _begin_rounds(yard: YardRecords) -> None:
+    """Begin two rounds that all four of the crew have in hand; of the second nothing is open."""
+    settled = replace(LEFT_GREASE, job="look")
+    for round_id, job in (("round", LEFT_GREASE), ("round-settled", settled)):
+        yard.append(event(RoundBegun("u1", "Round", "early", (job,)), "other", 1, round_id))
+        for who in (MECHANIC, LEAD, SUPERVISOR):
+            yard.append(event(WorkHandedOver(round_id, "other", True, HandOver.BOTH_BADGES), who, 1))
+    yard.append(event(RoundJobSkipped("round-settled", "bearing-left-1", "look", "no access"), "other", 1))
 
 
 @pytest.mark.parametrize("who", [MECHANIC, LEAD, SUPERVISOR, SET_UP])

@@ -15,9 +15,10 @@ from kiosk.records.projections import (
     photos,
     replacement,
     work,
+    work_in_hand,
     yard,
 )
 from kiosk.records.projections.registry import project
 
 __all__ = ["corrections", "courses", "findings", "holds", "label_life", "labels", "parts", "photos", "project",
-           "replacement", "work", "yard"]
+           "replacement", "work", "work_in_hand", "yard"]

@@ -15,7 +15,7 @@ from kiosk.records.models import (
     RecordRow,
     insert_statement,
 )
-from kiosk.records.projections import findings, parts
+from kiosk.records.projections import findings, parts, work_in_hand
 from kiosk.records.projections.registry import project
 
 # Where the entry stands in the journal is looked up where it is written down: a rebuild finds it the same way.
@@ -32,6 +32,7 @@ _LAST_DONE = f"""{insert_statement(LastDoneRow)}
 @project.register
 def _(payload: JobDone, entry: JournalEntry, connection: sqlite3.Connection) -> None:
     add_record(connection, payload.record)
+    work_in_hand.settle(connection, payload.record)
     if payload.new_properties:
         parts.change_properties(connection, payload.record, payload.new_properties)
     for finding in payload.findings_opened:

@@ -9,9 +9,10 @@ from kiosk.records.queries.news import NewsQueries
 from kiosk.records.queries.parts import PartQueries
 from kiosk.records.queries.photos import PhotoQueries
 from kiosk.records.queries.work import WorkQueries
+from kiosk.records.queries.work_in_hand import WorkInHandQueries
 from kiosk.records.queries.yard import YardQueries
 
 __all__ = [
     "CourseQueries", "FindingQueries", "HistoryQueries", "HourQueries", "LabelLifeQueries", "NewsQueries",
-    "PartQueries", "PhotoQueries", "WorkQueries", "YardQueries",
+    "PartQueries", "PhotoQueries", "WorkInHandQueries", "WorkQueries", "YardQueries",
 ]

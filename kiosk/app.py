@@ -29,6 +29,7 @@ from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, Camer
 from kiosk.scan.held_scanner import HeldScanner, ScannerEvent, ScannerGone, ScannerRead
 from kiosk.scan.wedge import Outcome, Scanned, Wedge
 from kiosk.shop import Shop, floor_settings, utc_now
+from kiosk.this_kiosk import Standing
 from kiosk.wall.updating import LASTED_S
 from kiosk.wall.versions import ENVIRONMENT, Program
 
@@ -57,6 +58,7 @@ class KioskApp:
                 new_id=new_id, settings=floor_settings(config), feedback=self.shell.feedback,
                 pins=PinDesk(shop.pins, self.shell.run_slow), clock_watch=shop.clock,
                 draft_store=DraftFile(shop.folder / DRAFTS_NAME), run_slow=self._run_slow,
+                this_kiosk=Standing(shop.folder, self.shell.stop),
             ),
             self._show,
         )

@@ -57,6 +57,7 @@ class Operation(IntEnum):
     GET_JOB_ATTRIBUTES = 0x0009
     GET_JOBS = 0x000A
     GET_PRINTER_ATTRIBUTES = 0x000B
+    GET_QUEUES = 0x4002  # of a print service: CUPS-Get-Printers in CUPS's own description of its IPP
 
 
 class BadAnswer(LabelError):

@@ -20,6 +20,7 @@ from kiosk.presenters.ports import (
     Reports,
     RunSlow,
     Sheets,
+    ThisKiosk,
     run_at_once,
 )
 from kiosk.presenters.settings import FloorSettings
@@ -47,6 +48,7 @@ class Helpers:
     feedback: Feedback
     pins: Pins
     clock_watch: ClockWatch | None = None
+    this_kiosk: ThisKiosk | None = None
     draft_store: DraftStore = field(default_factory=NoDraftStore)
     run_slow: RunSlow = run_at_once
 

@@ -376,6 +376,66 @@ class ClockWatch(Protocol):
         ...
 
 
+@dataclass(frozen=True)
+class PartCheck:
+    """One part of the kiosk tried: what it is, whether it works, what was found, what to do if it does not."""
+
+    part: str
+    works: bool
+    found: str
+    advice: str = ""
+
+
+@dataclass(frozen=True)
+class DeviceChoice:
+    """A device that could be used: its name, and the setting that means it."""
+
+    name: str
+    setting: str
+
+
+class ThisKiosk(Protocol):
+    """The computer that the kiosk stands on. Everything here may take seconds: run it slow."""
+
+    @property
+    def program(self) -> str:
+        """Return the version that runs."""
+        ...
+
+    @property
+    def can_start_again(self) -> bool:
+        """Return whether something starts the kiosk again when it ends."""
+        ...
+
+    def checks(self) -> Sequence[PartCheck]:
+        """Try every part."""
+        ...
+
+    def setting(self, device: str) -> str:
+        """Return the setting of a 'scanner', 'camera' or 'printer' in kiosk.toml, '' for none."""
+        ...
+
+    def devices(self, device: str) -> Sequence[DeviceChoice]:
+        """Return what is plugged in and could serve."""
+        ...
+
+    def choose(self, device: str, setting: str) -> None:
+        """Write the setting into kiosk.toml; it holds from the next start on."""
+        ...
+
+    def updates(self) -> Sequence[Path]:
+        """Return the updates on the sticks that are plugged in, the newest first."""
+        ...
+
+    def update(self, path: Path) -> str:
+        """Install an update; returns the version that runs from the next start on."""
+        ...
+
+    def start_again(self) -> None:
+        """End the kiosk, so that it is started again."""
+        ...
+
+
 Clock = Callable[[], datetime]
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from kiosk.events import FindingClosed, UnitHeld, UnitReleased
 from kiosk.language import N_, tr, trn
 from kiosk.presenters.crew_page import CrewPage
+from kiosk.presenters.kiosk_pages import ThisKioskPage
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.pages import PagePresenter
 from kiosk.presenters.parts import PageRow
@@ -46,6 +47,7 @@ class SupervisorPresenter(PagePresenter):
             PageRow("reports", tr("Reports"), (tr("Shift, month, findings, audit, as PDF"),), NOTHING),
             PageRow("life", tr("Which parts do not last"), (tr("Life by kind and position"),), NOTHING),
             self._crew_row(),
+            PageRow("kiosk", tr("This kiosk"), (tr("What works, devices, updates"),), NOTHING),
         )
 
     def _crew_row(self) -> PageRow:
@@ -58,7 +60,7 @@ class SupervisorPresenter(PagePresenter):
         """Open a page."""
         pages: dict[str, Callable[[Navigation], PagePresenter]] = {
             "findings": FindingsPage, "units": HoldPage, "reports": ReportsPage, "life": LifePage,
-            "crew": CrewPage}
+            "crew": CrewPage, "kiosk": ThisKioskPage}
         self.desk.open_page(pages[key](self.desk))
 
 

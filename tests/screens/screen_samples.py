@@ -704,6 +704,26 @@ PAGE_CREW = s.PageState(
         p.PageRow("p3", "Anselm Oduya-Brandt", ("lead", "chooses a PIN with the next badge"), NONE, enabled=False),
     ), "Nobody of the crew is on record.", None)
 
+PAGE_KIOSK = s.PageState(
+    FRAME, "This kiosk", "", (
+        p.PageRow("health", "Try every part", ("Records, disk, backups, devices",), NONE),
+        p.PageRow("scanner", "Hand scanner", ("one that types as a keyboard",), NONE),
+        p.PageRow("camera", "Camera", ("0",), NONE),
+        p.PageRow("printer", "Label printer", ("ipp://localhost:631/printers/labels-by-the-gate",), NONE),
+        p.PageRow("update", "Update from a stick", ("Version 0.1.0 runs",), NONE),
+        p.PageRow("again", "Start the kiosk again", ("So that what was chosen holds",), NONE),
+    ), "", None)
+PAGE_HEALTH = s.PageState(
+    FRAME, "What works here", "2 of 9 do not work.", (
+        p.PageRow("backups", "backups", ("The second disk is not there (/media/stick).",
+                                         "Call `kiosk backup`; put the second disk in if there is one."),
+                  mark("fails", p.BAD), enabled=False),
+        p.PageRow("printer", "printer", ("The printer is out of labels.", "Check it, and 'printer' in kiosk.toml."),
+                  mark("fails", p.BAD), enabled=False),
+        *(p.PageRow(part, part, (found,), FINE, enabled=False) for part, found in (
+            ("settings", "kiosk number 1"), ("records", "78749 entries, chain whole"), ("disk", "64 GB free"))),
+    ), "", None)
+
 SAMPLES: dict[str, s.State] = {
     "idle": IDLE,
     "idle_refused": IDLE_REFUSED,
@@ -735,6 +755,8 @@ SAMPLES: dict[str, s.State] = {
     "history_opened": HISTORY_OPENED,
     "history_saved": HISTORY_SAVED,
     "page_crew": PAGE_CREW,
+    "page_kiosk": PAGE_KIOSK,
+    "page_health": PAGE_HEALTH,
 }
 # Faces that a tap turns to, beside the first one.
 FACES: dict[str, tuple[str, ...]] = {

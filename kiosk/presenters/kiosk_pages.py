@@ -78,7 +78,7 @@ class HealthPage(KioskPage):
 
     def rows(self) -> tuple[PageRow, ...]:
         """Return the parts, to be read."""
-        return tuple(PageRow(check.part, check.part, tuple(filter(None, (check.found, check.advice))),
+        return tuple(PageRow(check.part, check.part[:1].upper() + check.part[1:], tuple(filter(None, (check.found, check.advice))),
                              FINE if check.works else FAILS, enabled=False)
                      for check in sorted(self._checks, key=lambda check: check.works))
 

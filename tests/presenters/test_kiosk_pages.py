@@ -65,7 +65,7 @@ def test_health__what_fails_stands_first_with_what_to_do(yard, wall):
     """One glance says whether somebody must act."""
     yard.desk.open_page(HealthPage(yard.desk))
     first, second = yard.state.rows
-    assert (first.title, first.lines, first.mark.word) == ("disk", ("full", "Move old reports."), "fails")
+    assert (first.title, first.lines, first.mark.word) == ("Disk", ("full", "Move old reports."), "fails")
     assert second.mark.word == "fine" and yard.state.note == "1 of 2 do not work."
 
 

@@ -11,6 +11,14 @@ from typing import Any
 
 from kiosk.entities import JobType, Side
 
+STAGES = ("make safe", "fetch", "take off", "fit", "check")
+"""Stages of a step list, in the order in which they come."""
+BOLT_ORDERS = ("centre outward", "crosswise")
+PICTURES = ("lock", "supports", "empty hopper", "run-back block", "fetch", "slacken", "sling", "cut", "lay in",
+            "bolts", "bearing", "open link", "draw in", "wash", "measure", "turn", "guards", "run", "hot", "label",
+            "lines", "mounts")
+"""Drawings that a step may show; each is drawn in `kiosk/widgets/step_pictures.py`."""
+
 
 @dataclass(frozen=True)
 class CautionSpec:
@@ -89,6 +97,78 @@ class ComputationSpec:
 
 
 @dataclass(frozen=True)
+class RunSpec:
+    """A run between turning and measuring: so many revolutions of the loop, and what says how long they take.
+
+    Args:
+        revolutions: Of belt or chain loop.
+        loop_length_mm: Length of the loop; a part's own length on record goes before it. [mm]
+        travel_per_turn_mm: How far the loop goes for one turn of the driving roller or shaft. [mm]
+        shaft_rpm: Speed of that roller or shaft. [r/min]
+        source: Where these come from.
+    """
+
+    revolutions: float
+    loop_length_mm: float
+    travel_per_turn_mm: float
+    shaft_rpm: float
+    source: str
+
+
+@dataclass(frozen=True)
+class SessionSpec:
+    """That a job may be done as a session: measured, turned, run, measured again.
+
+    Args:
+        turned: What is turned or moved on each side: 'take-up', 'bearing mount' …
+        plus, minus: Words of the two directions; above zero is `plus`: 'up' and 'down', 'out' and 'in'.
+        step_mm: How far one step moves it; None where it is counted in flats of the nut. [mm]
+    """
+
+    turned: str
+    plus: str
+    minus: str
+    step_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class StepSpec:
+    """One step of a step list.
+
+    Args:
+        text: At most twelve words.
+        stage: 'make safe', 'fetch', 'take off', 'fit' or 'check'; steps of a stage stand together.
+        caution: Key of the sheet's caution that belongs to it, '' for none. `picture`: a drawing's name, '' for none.
+        reading: Key of the reading taken here, '' for none.
+        minutes: How long to wait or run, None for no timer.
+        bolts: Joint or housing bolts tightened here in their order, 0 for none. `order`: 'centre outward' or
+            'crosswise'. `torque_newton_metre`: their final torque, None where the maker's sheet says it. [N·m]
+        fits: Key of the sheet of the new part whose label is scanned here, '' for none.
+    """
+
+    text: str
+    stage: str
+    caution: str = ""
+    picture: str = ""
+    reading: str = ""
+    minutes: float | None = None
+    bolts: int = 0
+    order: str = "centre outward"
+    torque_newton_metre: float | None = None
+    fits: str = ""
+
+
+@dataclass(frozen=True)
+class AfterwardSpec:
+    """A job that falls due once after this one, beside its interval."""
+
+    job: str
+    hours: float | None
+    days: int | None
+    source: str
+
+
+@dataclass(frozen=True)
 class JobSpec:
     """One kind of work on a sheet.
 
@@ -97,6 +177,11 @@ class JobSpec:
         cautions: Keys of the sheet's cautions, most dangerous first.
         steps: At most twelve words each.
         quick: True if one touch on the part's page may save it (greasing, washing).
+        step_list: The steps with all that belongs to them; `steps` are then their texts.
+        session: How it is done as a session, None if it is not. `run`: the run between turning and measuring.
+        new_parts: Keys of sheets whose parts on the same assembly may be changed with this one.
+        begins: Key of the job whose session begins by itself once this one is saved, '' for none.
+        afterwards: What falls due once after it.
     """
 
     key: str
@@ -109,6 +194,12 @@ class JobSpec:
     grease: GreaseSpec | None = None
     computation: ComputationSpec | None = None
     quick: bool = False
+    step_list: tuple[StepSpec, ...] = ()
+    session: SessionSpec | None = None
+    run: RunSpec | None = None
+    new_parts: tuple[str, ...] = ()
+    begins: str = ""
+    afterwards: tuple[AfterwardSpec, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -25,11 +25,19 @@ from kiosk.service_sheet import (
     ServiceSheet,
 )
 from kiosk.sheets.computation import check_readings, read_computation, read_figure
+from kiosk.sheets.guided import (
+    COURSE_KEYS,
+    check_named_jobs,
+    check_words,
+    read_afterwards,
+    read_run,
+    read_session,
+    read_step_list,
+)
 from kiosk.sheets.lines import KeyLines
 from kiosk.sheets.table import Table
 
 LARGEST_FILE_BYTES = 256_000
-MOST_STEP_WORDS = 12
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 UNITS = ("mm", "count", "degC", "h", "percent", "newton", "newton_metre", "grams", "bar", "degrees", "minutes", "rpm",
          "mm_per_m")
@@ -41,7 +49,8 @@ _SHEET_KEYS = ("key", "title", "revision", "source", "replace_reasons", "caution
 _CAUTION_KEYS = ("key", "signal", "hazard", "action")
 _READING_KEYS = ("key", "title", "unit", "sides", "lower", "lower_mm", "upper", "upper_mm", "largest_difference",
                  "largest_difference_mm", "resolution", "resolution_mm", "instrument", "source", "how", "rule")
-_JOB_KEYS = ("key", "title", "type", "cautions", "readings", "steps", "interval", "grease", "computation", "quick")
+_JOB_KEYS = ("key", "title", "type", "cautions", "readings", "steps", "interval", "grease", "computation", "quick",
+             *COURSE_KEYS)
 _GREASE_KEYS = ("strokes", "most_per_day", "most_per_month", "grease", "thickener", "grams_per_stroke", "tool")
 
 _Made = TypeVar("_Made")
@@ -132,6 +141,8 @@ def _sheet(table: Table, errors: list[SheetError]) -> ServiceSheet:
     readings = _each(table, "reading", _reading, errors)
     known = _keys_of(table, "caution"), _keys_of(table, "reading")
     jobs = _each(table, "job", lambda row: _job(row, *known), errors)
+    if jobs and not errors:
+        _tried(lambda: check_named_jobs(table.tables("job"), jobs), errors)
     figures = _each(table, "figure", read_figure, errors)
     if not jobs and not errors:
         errors.append(table.refused("the sheet has no [[job]]; it would serve nothing"))
@@ -199,11 +210,15 @@ def _difference(row: Table, unit: str, sides: tuple[Side, ...]) -> float | None:
 
 def _job(row: Table, cautions: frozenset[str], readings: frozenset[str]) -> JobSpec:
     row.only(_JOB_KEYS)
+    step_list = read_step_list(row, cautions, readings)
     job = JobSpec(
         key=_key(row), title=row.text("title"), type=JobType(row.choice("type", [kind.value for kind in JobType])),
-        cautions=_named(row, "cautions", cautions), readings=_named(row, "readings", readings), steps=_steps(row),
+        cautions=_named(row, "cautions", cautions), readings=_named(row, "readings", readings),
+        steps=tuple(step.text for step in step_list) or _steps(row),
         interval=_interval(row.table("interval")), grease=_grease(row.table("grease")),
         computation=read_computation(row.table("computation")), quick=row.flag("quick"),
+        step_list=step_list, session=read_session(row.table("session")), run=read_run(row.table("run")),
+        new_parts=row.texts("new_parts"), begins=row.text("begins", ""), afterwards=read_afterwards(row),
     )
     _check_job(row, job)
     return job
@@ -214,6 +229,8 @@ def _check_job(row: Table, job: JobSpec) -> None:
         raise row.refused("a job of type 'grease' needs a [job.grease] table, and no other job has one", "type")
     if job.quick and (job.readings or job.type in (JobType.REPLACE, JobType.SPLICE)):
         raise row.refused("a quick job is saved by one touch: it can have no readings and not replace a part", "quick")
+    if job.session is not None and not job.readings:
+        raise row.refused("a session measures again and again: the job needs readings", "session")
     if job.computation is not None:
         check_readings(row, job.computation.name, job.readings)
 
@@ -229,9 +246,7 @@ def _named(row: Table, key: str, known: frozenset[str]) -> tuple[str, ...]:
 def _steps(row: Table) -> tuple[str, ...]:
     steps = row.texts("steps")
     for at, step in enumerate(steps):
-        if len(step.split()) > MOST_STEP_WORDS:
-            reason = f"step {at + 1} has {len(step.split())} words; {MOST_STEP_WORDS} is the most"
-            raise row.refused(reason, "steps", at)
+        check_words(row, step, at, "steps", at)
     return steps
 
 

@@ -19,6 +19,11 @@ DEVICES = {"scanner": N_("Hand scanner"), "camera": N_("Camera"), "printer": N_(
 _NONE = {"scanner": N_("one that types as a keyboard"), "camera": N_("none"), "printer": N_("none: labels become PDF")}
 
 
+def _short(setting: str) -> str:
+    """Return a setting as it is told: of a printer's address, what stands last."""
+    return setting.rsplit("/", 1)[-1] if "://" in setting else setting
+
+
 class KioskPage(PagePresenter):
     """Root of these pages."""
 
@@ -42,7 +47,7 @@ class ThisKioskPage(KioskPage):
     def rows(self) -> tuple[PageRow, ...]:
         """Return where one can go."""
         standing = self.standing
-        devices = [PageRow(device, tr(name), (standing.setting(device) or tr(_NONE[device]),), NOTHING)
+        devices = [PageRow(device, tr(name), (_short(standing.setting(device)) or tr(_NONE[device]),), NOTHING)
                    for device, name in DEVICES.items()]
         again = (tr("So that what was chosen holds"),) if standing.can_start_again else (
             tr("Close and open the window by hand: nothing here starts it again"),)
@@ -111,7 +116,7 @@ class DevicePage(KioskPage):
         if chosen not in [choice.setting for choice in known]:
             known.insert(0, DeviceChoice(tr("{setting} (not found now)").format(setting=chosen), chosen))
         return tuple(PageRow(choice.setting, choice.name,
-                             tuple(filter(None, (choice.setting, tr("in use") if choice.setting == chosen else ""))),
+                             tuple(filter(None, (_short(choice.setting), tr("in use") if choice.setting == chosen else ""))),
                              FINE if choice.setting == chosen else NOTHING)
                      for choice in known)
 

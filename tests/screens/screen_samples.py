@@ -709,7 +709,7 @@ PAGE_KIOSK = s.PageState(
         p.PageRow("health", "Try every part", ("Records, disk, backups, devices",), NONE),
         p.PageRow("scanner", "Hand scanner", ("one that types as a keyboard",), NONE),
         p.PageRow("camera", "Camera", ("0",), NONE),
-        p.PageRow("printer", "Label printer", ("ipp://localhost:631/printers/labels-by-the-gate",), NONE),
+        p.PageRow("printer", "Label printer", ("labels-by-the-gate",), NONE),
         p.PageRow("update", "Update from a stick", ("Version 0.1.0 runs",), NONE),
         p.PageRow("again", "Start the kiosk again", ("So that what was chosen holds",), NONE),
     ), "", None)

@@ -416,6 +416,36 @@ class UnitHold:
     released_reason: str = ""
 
 
+class ConflictKind(StrEnum):
+    """What two kiosks can enter against each other, neither knowing of the other's entry."""
+
+    POSITION = "two new parts at one position"
+    GREASE = "greased at two kiosks within the hour"
+    HELD = "work on a unit that was held"
+    SHEET = "one sheet revised twice"
+    ASIDE = "entry set aside"
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """What two kiosks entered against each other; it is in no table twice and lost in none.
+
+    Args:
+        text: What was entered where, and by which rule it stands now.
+        event_id: The later entry in the yard's order. `other_id`: the earlier one, None where it is not told.
+        unit_id: The unit, None where it concerns none. `finding_id`: the finding it was made, None for none.
+    """
+
+    id: str
+    kind: ConflictKind
+    text: str
+    at: datetime
+    event_id: str
+    other_id: str | None
+    unit_id: str | None
+    finding_id: str | None
+
+
 @dataclass(frozen=True)
 class DueItem:
     """A job that is due, or will be. `driver` is 'hours' or 'days', whichever comes first.

@@ -458,12 +458,42 @@ class PinsPaused:
     wrong_tries: int
 
 
+@dataclass(frozen=True)
+class SeenHead:
+    """The last entry of another kiosk that had come here. `digits`: the first 16 of its hash."""
+
+    seq: int
+    digits: str
+
+
+@dataclass(frozen=True)
+class HeadsSeen:
+    """What had come from the other kiosks when this kiosk put its next entry on record.
+
+    It says which entries the kiosk knew of, so that all kiosks can bring the entries into one order, and it writes the
+    others' heads down in this kiosk's chain.
+
+    Args:
+        heads: {kiosk's number as text: its last entry here}, only of those with news since the last time.
+    """
+
+    heads: dict[str, SeenHead]
+
+
+@dataclass(frozen=True)
+class ConflictSettled:
+    """A lead or supervisor looked at what two kiosks had entered against each other, and says what became of it."""
+
+    conflict_id: str
+    reason: str
+
+
 Payload = (
     YardNamed | PersonAdded | UnitAdded | SheetAdopted | LabelIssued | LabelRetired | LabelReplaced | LabelsSwapped
     | LabelFound | LabelSeen | LabelPrintQueued | LabelPrintMoved | ComponentInstalled | ComponentReplaced | HoursRead
     | CautionsConfirmed | JobDone | FindingOpened | FindingClosed | PhotoAdded | UnitHeld | UnitReleased | WorkOpened
     | WorkHandedOver | WorkClosed | RoundBegun | RoundJobSkipped | RoundEnded | RecordCorrected | CourseBegun
-    | CourseStepped | CourseEnded | JobScheduled | SignedIn | SignedOut
+    | CourseStepped | CourseEnded | JobScheduled | SignedIn | SignedOut | HeadsSeen | ConflictSettled
     | PinSet | PersonLocked | PersonUnlocked | PinsPaused | ClockDoubted | ClockTrusted
 )
 
@@ -503,6 +533,8 @@ KINDS: dict[str, type] = {
     "job scheduled": JobScheduled,
     "signed in": SignedIn,
     "signed out": SignedOut,
+    "heads seen": HeadsSeen,
+    "conflict settled": ConflictSettled,
     "pin set": PinSet,
     "person locked": PersonLocked,
     "person unlocked": PersonUnlocked,

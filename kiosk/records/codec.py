@@ -52,6 +52,11 @@ def encode(payload: Payload) -> str:
     return chain.canonical_json(plain).decode()
 
 
+def is_known(kind: str) -> bool:
+    """Whether this program knows a kind of event; a newer one may know more."""
+    return kind in _DECODERS
+
+
 def decode(kind: str, body: str) -> Payload:
     """Return the payload of a body.
 

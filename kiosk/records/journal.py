@@ -13,9 +13,9 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from kiosk.errors import NotFound, RecordError
-from kiosk.events import Event, JournalEntry
-from kiosk.records import chain, codec, rules
-from kiosk.records.ids import first_id_at
+from kiosk.events import Event, HeadsSeen, JournalEntry, SeenHead
+from kiosk.records import chain, codec, rules, undo, yard_order
+from kiosk.records.ids import first_id_at, id_at
 from kiosk.records.instants import from_utc_text, utc_text
 from kiosk.records.models import JournalRow, column_names, insert_statement
 from kiosk.records.projections import project
@@ -24,10 +24,19 @@ from kiosk.records.verify import Head
 # A sheet's text is the longest thing there is; more than this is no entry of a person.
 LONGEST_BODY = 1_000_000
 
+# Of a head that was seen so much is written down: as much as a receipt has.
+SEEN_DIGITS = 16
+
 _COLUMNS = ", ".join(column_names(JournalRow))
 _INSERT = insert_statement(JournalRow)
 _HEAD = "SELECT seq, hash FROM journal WHERE kiosk = ? ORDER BY seq DESC LIMIT 1"
 _LAST_ARRIVAL = "SELECT coalesce(max(arrival), 0) FROM journal"
+_OTHERS = """SELECT coalesce((SELECT min(kiosk) FROM journal) <> ?, 0)
+    OR coalesce((SELECT max(kiosk) FROM journal) <> ?, 0)"""
+_NEWS = """SELECT applied_head.kiosk, applied_head.seq, applied_head.hash FROM applied_head
+    LEFT JOIN seen_head ON seen_head.by_kiosk = ? AND seen_head.of_kiosk = applied_head.kiosk
+    WHERE applied_head.kiosk <> ? AND applied_head.seq > coalesce(seen_head.seq, 0) ORDER BY applied_head.kiosk"""
+_NOTE_HEAD = "INSERT OR REPLACE INTO applied_head (kiosk, seq, hash, moment) VALUES (?, ?, ?, ?)"
 _BY_ID = f"SELECT {_COLUMNS} FROM journal WHERE id = ?"
 _IN_ORDER = f"SELECT {_COLUMNS} FROM journal ORDER BY arrival"
 # An id begins with its time (version 7 UUID), so the index of ids finds a span of time without walking the journal.
@@ -48,6 +57,7 @@ class Appender:
         self._kiosk = kiosk
         self._seq, self._hash = head(connection, kiosk)
         self._arrival: int = connection.execute(_LAST_ARRIVAL).fetchone()[0]
+        self._has_others = undo.is_recording(connection) or self._begins_yard_order()
 
     @property
     def head(self) -> Head:
@@ -68,9 +78,41 @@ class Appender:
         # What is checked and brought into the tables is what the journal will say, not what was handed in.
         kept = Event(event.id, event.at, event.person_id, codec.decode(kind, body))
         rules.check(kept, self._connection)
-        entry = self._insert(kept, kind, body)
-        project(kept.payload, entry, self._connection)
+        if self._has_others:
+            self._tell_what_was_seen(event.at)
+        return self._put_on_record(kept, kind, body)
+
+    def _begins_yard_order(self) -> bool:
+        """Begin the yard's order where the journal holds what another number wrote: this kiosk got a new one."""
+        others = self._connection.execute(_OTHERS, (self._kiosk, self._kiosk)).fetchone()[0]
+        if others:
+            yard_order.begin(self._connection)
+        return bool(others)
+
+    def _tell_what_was_seen(self, at: datetime) -> None:
+        """Put on record which entries of other kiosks this kiosk knows of, if there are any new ones."""
+        news = self._connection.execute(_NEWS, (self._kiosk, self._kiosk)).fetchall()
+        if news:
+            seen = HeadsSeen({str(kiosk): SeenHead(seq, own_hash[:SEEN_DIGITS]) for kiosk, seq, own_hash in news})
+            event = Event(id_at(at), at, None, seen)
+            self._put_on_record(event, codec.kind_of(seen), codec.encode(seen))
+
+    def _put_on_record(self, event: Event, kind: str, body: str) -> JournalEntry:
+        step = undo.last_step(self._connection) if self._has_others else 0
+        entry = self._insert(event, kind, body)
+        project(event.payload, entry, self._connection)
+        if self._has_others:
+            self._give_place(entry, kind, body, step)
         return entry
+
+    def _give_place(self, entry: JournalEntry, kind: str, body: str, step: int) -> None:
+        """Give an own entry its place in the yard's order: behind everything that is worked into the tables."""
+        seen = {kiosk: yard_order.moment_at(self._connection, kiosk, seq) or 0
+                for kiosk, seq in yard_order.seen_in(kind, body).items()}
+        before = yard_order.moment_at(self._connection, self._kiosk, entry.seq - 1)
+        moment = yard_order.moment_of(utc_text(entry.event.at), before, seen)
+        yard_order.put_in_place(self._connection, self._arrival, moment, self._kiosk, entry.seq, step)
+        self._connection.execute(_NOTE_HEAD, (self._kiosk, entry.seq, entry.hash, moment))
 
     def _already_there(self, event: Event, kind: str, body: str) -> JournalEntry | None:
         row = self._connection.execute(_BY_ID, (event.id,)).fetchone()

@@ -110,6 +110,10 @@ class Known:
         """Return whether a service record is on record, corrected or not."""
         return self._first("SELECT 1 FROM record WHERE id = ?", record_id) is not None
 
+    def is_open_conflict(self, conflict_id: str) -> bool:
+        """Return whether what two kiosks entered against each other is on record and not settled."""
+        return self._first("SELECT 1 FROM conflict WHERE id = ? AND settled_at IS NULL", conflict_id) is not None
+
     def label(self, number: str) -> KnownLabel | None:
         """Return what a number belongs to, None if it was never issued."""
         found = self._first("SELECT subject_id, retired_at FROM label WHERE number = ?", number)

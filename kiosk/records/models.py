@@ -462,13 +462,49 @@ class ScheduledJobRow(Model):
         table_name = "scheduled_job"
 
 
+class SeenHeadRow(Model):
+    """How far a kiosk had seen another's entries at its last word about it; `before_seq` at the word before that."""
+
+    by_kiosk = IntegerField()
+    of_kiosk = IntegerField()
+    seq = IntegerField()
+    told_seq = IntegerField()
+    before_seq = IntegerField()
+
+    class Meta:
+        table_name = "seen_head"
+        primary_key = CompositeKey("by_kiosk", "of_kiosk")
+
+
+class ConflictRow(Model):
+    """What two kiosks entered against each other; `subject` is the part's id or the sheet's key."""
+
+    id = TextField(primary_key=True)
+    kind = TextField()
+    text = TextField()
+    at = TextField()
+    event_id = TextField()
+    other_id = TextField(null=True)
+    unit_id = TextField(null=True)
+    subject = TextField()
+    finding_id = TextField(null=True)
+    settled_at = TextField(null=True)
+    settled_by = TextField(null=True)
+    settled_reason = TextField()
+
+    class Meta:
+        table_name = "conflict"
+
+
 # Every table that is made from the journal; a table stands after those it refers to.
 PROJECTIONS: tuple[type[Model], ...] = (
     YardRow, PersonRow, UnitRow, AssemblyRow, PositionRow, SheetTextRow, LabelRow, ComponentRow, PropertyChangeRow,
     RecordRow, ReadingRow, HourReadingRow, LastDoneRow, CorrectionRow, FindingRow, PhotoRow, UnitHoldRow,
     WorkRow, WorkHandRow, RoundJobRow, CautionConfirmedRow, LabelPrintRow, LabelSeenRow, LabelFoundRow,
-    CourseRow, CourseStepRow, ScheduledJobRow,
+    CourseRow, CourseStepRow, ScheduledJobRow, SeenHeadRow, ConflictRow,
 )
+# What this database alone needs to bring other kiosks' entries in; no two kiosks have the same there.
+LOCAL_TABLES = ("entry_place", "undo_step", "undo_switch", "applied_head", "hub_apart", "hub_note")
 
 
 def table_name(model: type[Model]) -> str:

@@ -15,12 +15,14 @@ from kiosk.events import (
     ClockTrusted,
     ComponentInstalled,
     ComponentReplaced,
+    ConflictSettled,
     CourseBegun,
     CourseEnded,
     CourseStepped,
     Event,
     FindingClosed,
     FindingOpened,
+    HeadsSeen,
     HoursRead,
     JobDone,
     JobScheduled,
@@ -109,6 +111,7 @@ PERMISSIONS: dict[type, Permission] = {
     UnitHeld: _LEADS,
     UnitReleased: _LEADS,
     RecordCorrected: _LEADS,
+    ConflictSettled: _LEADS,
     # who is there
     SignedIn: _CREW,
     SignedOut: _ANYBODY,
@@ -117,6 +120,7 @@ PERMISSIONS: dict[type, Permission] = {
     PersonUnlocked: _SET_UP,
     PinsPaused: _KIOSK,
     ClockDoubted: _KIOSK,
+    HeadsSeen: _KIOSK,
     ClockTrusted: _LEADS_AND_SET_UP,
 }
 

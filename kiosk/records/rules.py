@@ -16,6 +16,7 @@ from kiosk.events import (
     CautionsConfirmed,
     ComponentInstalled,
     ComponentReplaced,
+    ConflictSettled,
     CourseBegun,
     CourseEnded,
     CourseStepped,
@@ -290,6 +291,12 @@ def _(payload: RecordCorrected, event: Event, known: Known) -> None:
         _check_record_of_correction(payload.replacement, event, known)
     if known.job_type_of(payload.record_id) is JobType.REPLACE:
         _check_correction_of_replacement(payload, known)
+
+
+@_check_payload.register
+def _(payload: ConflictSettled, event: Event, known: Known) -> None:
+    _demand(known.is_open_conflict(payload.conflict_id), "This is settled already.")
+    _check_text(payload.reason, "reason")
 
 
 @_check_payload.register

@@ -21,8 +21,10 @@ from kiosk.records import chain
 from kiosk.records.journal import entry_of_row
 from kiosk.records.models import JournalRow, column_names, insert_statement
 from kiosk.records.projections import project
+from kiosk.records.rebuild import rebuild
 from kiosk.records.store import Store
 from kiosk.records.verify import Head, verify
+from kiosk.records.yard_order import has_several_kiosks
 
 _ROW = f"SELECT {', '.join(column_names(JournalRow))} FROM journal WHERE arrival = ?"
 _INSERT = insert_statement(JournalRow)
@@ -73,8 +75,12 @@ def carry_over(rows: tuple[Row, ...], target: Path) -> None:
             last: int = connection.execute("SELECT coalesce(max(arrival), 0) FROM journal").fetchone()[0]
             for arrival, row in enumerate(rows, last + 1):
                 connection.execute(_INSERT, (arrival, *row[1:]))
-                entry = entry_of_row(row)
-                project(entry.event.payload, entry, connection)
+            if has_several_kiosks(connection):  # their order is not that in which they came
+                rebuild(connection)
+            else:
+                for row in rows:
+                    entry = entry_of_row(row)
+                    project(entry.event.payload, entry, connection)
         # One file again, without a log beside it.
         store.sql("PRAGMA journal_mode = DELETE")
     finally:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import AbstractContextManager, closing
+from contextlib import AbstractContextManager, closing, contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import Self
@@ -13,7 +13,7 @@ from typing import Self
 from kiosk.errors import RecordError, StoreUnavailable
 from kiosk.events import Event, JournalEntry
 from kiosk.records import backup as backups
-from kiosk.records import journal, migrations, rebuild, verify
+from kiosk.records import incoming, journal, migrations, rebuild, verify
 from kiosk.records.head_note import HeadNote, noted_heads
 from kiosk.records.queries import (
     CourseQueries,
@@ -32,6 +32,10 @@ from kiosk.records.store import BUSY_TIMEOUT_MS, Store
 from kiosk.records.troubles import Trouble, translated, unavailable
 
 _KIOSKS = range(100)
+
+
+class _SaveWaits(Exception):
+    """Somebody's save waits for the database."""
 
 
 class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, WorkQueries, WorkInHandQueries,
@@ -67,6 +71,7 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
     def __init__(self, store: Store, kiosk: int) -> None:
         super().__init__(store, kiosk)
         self._note = HeadNote(store.path, kiosk)
+        self._saves_waiting = 0  # by the screen's thread alone; other threads look at it
 
     def _demand_all_that_was_noted(self) -> None:
         """Refuse records whose end is gone: their log was lost, or somebody cut it off."""
@@ -106,11 +111,48 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
 
     def append_all(self, events: Sequence[Event]) -> tuple[JournalEntry, ...]:
         """Save several events in one transaction: all or none."""
-        with self._store.transaction() as connection:
+        with self._saving(), self._store.transaction() as connection:
             appender = journal.Appender(connection, self._kiosk)
             appended = tuple(appender.append(event) for event in events)
         self._note.write(appender.head)
         return appended
+
+    @contextmanager
+    def _saving(self) -> Iterator[None]:
+        """Have whoever works others' entries in make room: nobody waits for that at the screen."""
+        self._saves_waiting += 1
+        try:
+            yield
+        finally:
+            self._saves_waiting -= 1
+
+    def take_in(self, rows: Sequence[incoming.Row], now: datetime) -> tuple[int, dict[int, incoming.Stop]]:
+        """Take entries of other kiosks into the journal; `work_in` then brings them into the tables.
+
+        Returns:
+            How many were taken in, and {kiosk: why the rest of its entries was not}.
+        """
+        with self._store.transaction() as connection:
+            before = journal.head(connection, self._kiosk)
+            found = incoming.take_in(connection, rows, now)
+            after = journal.head(connection, self._kiosk)
+        if after != before:  # own entries came back from the hub
+            self._note.write(verify.Head(*after))
+        return found
+
+    def work_in(self) -> bool:
+        """Bring what was taken in into the tables; False when it gave way to somebody's save and is to be tried again.
+        """
+        try:
+            with self._store.transaction() as connection:
+                incoming.work_all_in(connection, self._give_way)
+        except _SaveWaits:
+            return False
+        return True
+
+    def _give_way(self) -> None:
+        if self._saves_waiting:
+            raise _SaveWaits
 
     def entry(self, event_id: str) -> JournalEntry:
         """Return the journal's entry of an event; NotFound if there is none."""
@@ -148,6 +190,7 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
             copy = Path(folder) / "copy.db"
             self.backup(copy)
             with translated(copy), closing(sqlite3.connect(copy)) as connection:
+                connection.execute("PRAGMA foreign_keys = ON")  # what does not fit is set aside there as here
                 rebuild.rebuild(connection)
                 return rebuild.differences(self._store.connection(), connection)
 

@@ -40,6 +40,7 @@ from kiosk.events import (
     Event,
     FindingClosed,
     FindingOpened,
+    HeadsSeen,
     HoursRead,
     JobDone,
     JobScheduled,
@@ -62,6 +63,7 @@ from kiosk.events import (
     RoundBegun,
     RoundEnded,
     RoundJobSkipped,
+    SeenHead,
     SheetAdopted,
     SignedIn,
     SignedOut,
@@ -263,5 +265,6 @@ def story_events() -> list[Event]:
         event(ClockDoubted(at(-8000), at(21.36)), None, 21.36),
         event(ClockTrusted("the clock is right again"), None, 21.37),
         *course_events(),
+        event(HeadsSeen({"8": SeenHead(12, "0123456789abcdef")}), None, 22.6),
         event(SignedOut("idle"), "mechanic", 22.7),
     ]

@@ -39,7 +39,7 @@ def _built(entity: type) -> st.SearchStrategy[Any]:
     for field in fields(entity):
         if field.name.endswith("_at") or field.name == "at":
             free[field.name] = INSTANT if "None" not in str(field.type) else st.none() | INSTANT
-        elif str(field.type).startswith("dict"):
+        elif str(field.type).startswith(("dict[str, object]", "dict[str, Any]")):
             free[field.name] = PROPERTIES if "None" not in str(field.type) else st.none() | PROPERTIES
     return st.builds(entity, **free)
 

@@ -18,9 +18,9 @@ def _tables(records: YardRecords) -> dict[str, list[tuple[object, ...]]]:
 
 
 def test_rebuild__after_events_of_every_kind__equals_live_tables(story: YardRecords) -> None:
-    """Every table has rows, and a rebuild makes the same ones."""
+    """Every table that one kiosk can fill has rows, and a rebuild makes the same ones."""
     live = _tables(story)
-    assert all(live.values()), f"no rows in {[name for name, rows in live.items() if not rows]}"
+    assert [name for name, rows in live.items() if not rows] == ["conflict"]
     assert story.rebuild() == story.verify().entries
     assert _tables(story) == live
 

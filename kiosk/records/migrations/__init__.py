@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Protocol
 
+from kiosk.records import undo
 from kiosk.records.migrations import (
     m0001_journal_and_tables,
     m0002_label_prints,
@@ -21,6 +22,7 @@ from kiosk.records.migrations import (
     m0006_photos,
     m0007_courses,
     m0008_work_in_hand,
+    m0009_several_kiosks,
 )
 from kiosk.records.store import Store
 from kiosk.records.troubles import Trouble, unavailable
@@ -44,7 +46,7 @@ class Migration(Protocol):
 
 MIGRATIONS: tuple[Migration, ...] = (
     m0001_journal_and_tables, m0002_label_prints, m0003_history_and_holds, m0004_pins, m0005_clock,
-    m0006_photos, m0007_courses, m0008_work_in_hand)
+    m0006_photos, m0007_courses, m0008_work_in_hand, m0009_several_kiosks)
 
 
 def version(store: Store) -> int:
@@ -79,6 +81,9 @@ def migrate(store: Store, backup: Callable[[Path], object], rebuild: Callable[[]
         if have:  # a file made just now holds nothing to be kept
             backup(backup_path(store.path, migration))
         _run(store, migration, rebuild)
+    if not undo.has_triggers(store.connection()):
+        with store.transaction() as connection:
+            undo.make_triggers(connection)
     return [migration.NUMBER for migration in due]
 
 
@@ -93,6 +98,7 @@ def _run(store: Store, migration: Migration, rebuild: Callable[[], object]) -> N
     with store.transaction() as connection:
         if version(store) >= migration.NUMBER:  # another program was quicker
             return
+        undo.lay_down(connection)
         for script in migration.SQL:
             for statement in statements(script):
                 connection.execute(statement)

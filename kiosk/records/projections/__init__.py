@@ -5,6 +5,7 @@ made once; they decide nothing: what is not allowed was refused before (`rules`)
 """
 
 from kiosk.records.projections import (
+    conflicts,
     corrections,
     courses,
     findings,
@@ -20,5 +21,5 @@ from kiosk.records.projections import (
 )
 from kiosk.records.projections.registry import project
 
-__all__ = ["corrections", "courses", "findings", "holds", "label_life", "labels", "parts", "photos", "project",
-           "replacement", "work", "work_in_hand", "yard"]
+__all__ = ["conflicts", "corrections", "courses", "findings", "holds", "label_life", "labels", "parts", "photos",
+           "project", "replacement", "work", "work_in_hand", "yard"]

@@ -6,12 +6,10 @@ import sqlite3
 from typing import Any
 
 from kiosk.entities import Component, ServiceRecord
-from kiosk.events import ComponentInstalled, JournalEntry
 from kiosk.records import codec
 from kiosk.records.instants import utc_text
 from kiosk.records.models import ComponentRow, PropertyChangeRow, insert_statement
 from kiosk.records.projections import labels
-from kiosk.records.projections.registry import project
 
 _COMPONENT = insert_statement(ComponentRow)
 _RETIRE = """UPDATE component SET retired_at = ?, retired_hours = ?, retired_reason = ?, replaced_by = ?
@@ -20,11 +18,6 @@ _CHANGE = insert_statement(PropertyChangeRow)
 _CHANGES = "SELECT changes FROM property_change WHERE component_id = ? ORDER BY at, record_id"
 _FIRST_PROPERTIES = "SELECT first_properties FROM component WHERE id = ?"
 _SET_PROPERTIES = "UPDATE component SET properties = ? WHERE id = ?"
-
-
-@project.register
-def _(payload: ComponentInstalled, entry: JournalEntry, connection: sqlite3.Connection) -> None:
-    install(connection, payload.component)
 
 
 def install(connection: sqlite3.Connection, component: Component) -> None:

@@ -15,7 +15,7 @@ from kiosk.records.models import (
     RecordRow,
     insert_statement,
 )
-from kiosk.records.projections import findings, parts, work_in_hand
+from kiosk.records.projections import conflicts, findings, parts, work_in_hand
 from kiosk.records.projections.registry import project
 
 # Where the entry stands in the journal is looked up where it is written down: a rebuild finds it the same way.
@@ -39,6 +39,7 @@ def _(payload: JobDone, entry: JournalEntry, connection: sqlite3.Connection) -> 
         findings.open_finding(connection, finding)
     for finding_id in payload.findings_closed:
         findings.close_by_record(connection, finding_id, payload.record)
+    conflicts.after_work(connection, entry, payload.record)
 
 
 @project.register

@@ -17,6 +17,7 @@ from kiosk.records.models import (
     insert_statement,
     upsert_statement,
 )
+from kiosk.records.projections import conflicts
 from kiosk.records.projections.labels import bind_if_issued
 from kiosk.records.projections.registry import project
 
@@ -25,7 +26,9 @@ _PERSON = upsert_statement(PersonRow)
 _UNIT = upsert_statement(UnitRow)
 _ASSEMBLY = upsert_statement(AssemblyRow)
 _POSITION = upsert_statement(PositionRow)
-_SHEET = f"{insert_statement(SheetTextRow)} ON CONFLICT DO NOTHING"
+_SHEET = insert_statement(SheetTextRow)
+_TEXT = "SELECT text FROM sheet_text WHERE sheet = ? AND revision = ?"
+_LATER = "SELECT 1 FROM sheet_text WHERE sheet = ? AND revision > ? LIMIT 1"
 
 
 @project.register
@@ -52,7 +55,15 @@ def _(payload: UnitAdded, entry: JournalEntry, connection: sqlite3.Connection) -
 
 @project.register
 def _(payload: SheetAdopted, entry: JournalEntry, connection: sqlite3.Connection) -> None:
-    connection.execute(_SHEET, (payload.sheet, payload.revision, payload.text, utc_text(entry.event.at)))
+    sheet, revision, text = payload.sheet, payload.revision, payload.text
+    there = connection.execute(_TEXT, (sheet, revision)).fetchone()
+    if there is not None:
+        if there[0] != text:
+            conflicts.sheet_twice(connection, entry, sheet, revision)
+        return
+    connection.execute(_SHEET, (sheet, revision, text, utc_text(entry.event.at)))
+    if connection.execute(_LATER, (sheet, revision)).fetchone() is None:
+        conflicts.sheet_settled(connection, entry, sheet, revision)
 
 
 def _assembly_row(assembly: Assembly) -> tuple[str, ...]:

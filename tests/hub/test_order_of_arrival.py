@@ -1,0 +1,181 @@
+"""Whatever order the entries of several kiosks arrive in, every kiosk's tables come out the same.
+
+The check rests on two ways that share no bookkeeping: entries taken in and worked in as they happen to arrive, with
+what stands behind them taken back and done again, and a rebuild of the whole journal.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from small_yard import at, done, event, finding, label_issued, record, replacement, yard_events
+from yard_tables import digests, journal_rows
+
+from kiosk.entities import JobType
+from kiosk.errors import RecordError
+from kiosk.events import (
+    Event,
+    FindingClosed,
+    FindingOpened,
+    HoursRead,
+    LabelReplaced,
+    LabelsSwapped,
+    RecordCorrected,
+    SheetAdopted,
+    UnitHeld,
+    UnitReleased,
+)
+from kiosk.records import YardRecords
+from kiosk.records.ids import new_id
+
+KIOSKS = (1, 2, 3)
+# Their clocks are wrong by so much; one stands hours behind, one ahead.
+OFFSETS = {1: timedelta(0), 2: timedelta(hours=-7), 3: timedelta(minutes=40)}
+WORK = ("grease", "splice", "replace", "hold", "release", "find", "close", "correct", "hours", "sheet", "swap", "label")
+
+
+class Yard:
+    """Kiosks with files of their own, whose entries are carried from one to another by hand."""
+
+    def __init__(self, folder: Path) -> None:
+        self.kiosks = {number: YardRecords.open(folder / f"{number}.db", number) for number in KIOSKS}
+        self._clock = at(30)
+        self._serial = 100
+        self.kiosks[1].append_all(yard_events())
+        for number in KIOSKS[1:]:
+            self.carry(1, number)
+
+    def carry(self, source: int, target: int, most: int = 1_000_000) -> None:
+        """Bring the next entries that `source` itself wrote to `target`."""
+        have = self.kiosks[target].verify().heads.get(source)
+        rows = journal_rows(self.kiosks[source].path, source, have.seq if have else 0, most)
+        self.kiosks[target].take_in(rows, at(40))
+        assert self.kiosks[target].work_in()
+
+    def carry_all(self) -> None:
+        """Bring everything everywhere."""
+        for _ in KIOSKS:
+            for source in KIOSKS:
+                for target in KIOSKS:
+                    if source != target:
+                        self.carry(source, target)
+
+    def work(self, number: int, what: str, pick: int) -> None:
+        """Enter something at a kiosk, as far as that kiosk lets it be entered."""
+        records = self.kiosks[number]
+        self._clock += timedelta(minutes=1 + pick % 50)
+        try:
+            records.append_all(self._events(records, number, what, pick))
+        except RecordError:
+            return  # not allowed there as it knows things: nothing happened
+
+    def close(self) -> None:
+        """Close all."""
+        for records in self.kiosks.values():
+            records.close()
+
+    def _events(self, records: YardRecords, number: int, what: str, pick: int) -> list[Event]:
+        now = self._clock + OFFSETS[number]
+        side = ("left", "right")[pick % 2]
+        part = records.component_at(f"u1-{side}")
+        assert part is not None
+        on_part = {"component_id": part.id, "position_id": part.position_id, "at": now, "id": new_id()}
+        if what == "grease":
+            return [done(record(**on_part, strokes=pick % 5))]
+        if what == "splice":
+            return [done(record(**on_part, job="splice", job_type=JobType.SPLICE, strokes=None),
+                         new_properties={"belt_length_mm": 1000.0 + pick})]
+        if what == "replace":
+            return self._replacement(part.id, side, now)
+        if what == "correct":
+            last = records.component_history(part.id, limit=1)
+            if not last:
+                return []
+            better = replace(last[0], id=new_id(), hours=last[0].hours + 1)
+            return [Event(better.id, now, "lead", RecordCorrected(last[0].id, "misread", better if pick % 3 else None))]
+        if what == "label":
+            number_new = f"10000{self._next_serial():05d}"
+            return [replace(label_issued(number_new, self._serial), at=now),
+                    replace(event(LabelReplaced(part.id, part.label, number_new, "torn"), "mechanic"), at=now)]
+        open_ones = records.open_findings()
+        plain = {
+            "hold": lambda: event(UnitHeld("u1", f"reason {pick}"), "lead"),
+            "release": lambda: event(UnitReleased("u1", "put right"), "boss"),
+            "find": lambda: event(FindingOpened(finding(new_id(), part.id, part.position_id)), "mechanic"),
+            "close": lambda: event(FindingClosed(open_ones[pick % len(open_ones)].id if open_ones else "", "seen"),
+                                   "lead"),
+            "hours": lambda: event(HoursRead("u1", 200.0 + pick), "mechanic"),
+            "sheet": lambda: event(SheetAdopted("bearing", 1 + len(records.sheet_revisions("bearing")),
+                                                f"x = {number}{pick}"), "boss"),
+            "swap": lambda: event(LabelsSwapped(part.id, self._other(records, side), "mixed up"), "lead"),
+        }
+        return [replace(plain[what](), at=now)]
+
+    def _replacement(self, old: str, side: str, now: object) -> list[Event]:
+        label, new = f"10000{self._next_serial():05d}", f"part-{self._serial}"
+        plain = replacement(label=label, new_id_=new, old=old)
+        payload = plain.payload
+        moved = replace(payload, record=replace(payload.record, at=now, position_id=f"u1-{side}"),
+                        new_component=replace(payload.new_component, installed_at=now, position_id=f"u1-{side}"))
+        return [replace(label_issued(label, self._serial), at=now), replace(plain, at=now, payload=moved)]
+
+    def _other(self, records: YardRecords, side: str) -> str:
+        other = records.component_at("u1-right" if side == "left" else "u1-left")
+        return other.id if other else ""
+
+    def _next_serial(self) -> int:
+        self._serial += 1
+        return self._serial
+
+
+STEP = st.one_of(
+    st.tuples(st.sampled_from(KIOSKS), st.sampled_from(WORK), st.integers(0, 99)),
+    st.tuples(st.sampled_from(KIOSKS), st.sampled_from(KIOSKS), st.integers(1, 6)),
+)
+
+
+def _run(steps: list[tuple[int, object, int]], folder: Path) -> Yard:
+    yard = Yard(folder)
+    for number, what, pick in steps:
+        if isinstance(what, str):
+            yard.work(number, what, pick)
+        elif what != number:
+            yard.carry(number, what, pick)  # a few entries only: the rest comes later, between others
+    yard.carry_all()
+    return yard
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.lists(STEP, min_size=8, max_size=40))
+def test_tables__any_order_of_arrival__are_the_same_everywhere(steps: list[tuple[int, object, int]]) -> None:
+    """Work at three kiosks, carried to and fro in any order and in any pieces, ends in the same tables everywhere."""
+    with tempfile.TemporaryDirectory() as folder:
+        yard = _run(steps, Path(folder))
+        try:
+            first, *others = (digests(records.path) for records in yard.kiosks.values())
+            assert all(other == first for other in others)
+            for records in yard.kiosks.values():
+                assert records.verify().first_bad is None
+                assert records.tables_unlike_journal() == []
+            assert len({records.verify().entries for records in yard.kiosks.values()}) == 1
+        finally:
+            yard.close()
+
+
+@pytest.mark.parametrize("what", WORK)
+def test_tables__the_same_thing_at_every_kiosk_at_once__are_the_same_everywhere(what: str, tmp_path: Path) -> None:
+    """Every kind of work done at all kiosks, none knowing of the others', ends in the same tables everywhere."""
+    steps: list[tuple[int, object, int]] = [(1, "grease", 0), (1, "hold", 1) if what == "release" else (1, "find", 0),
+                                            (1, 2, 99), (1, 3, 99)]
+    yard = _run([*steps, *((number, what, 4) for number in KIOSKS), *((number, what, 6) for number in KIOSKS)],
+                tmp_path)
+    first, *others = (digests(records.path) for records in yard.kiosks.values())
+    assert all(other == first for other in others)
+    assert [records.tables_unlike_journal() for records in yard.kiosks.values()] == [[]] * 3
+    yard.close()

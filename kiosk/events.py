@@ -488,6 +488,23 @@ class ConflictSettled:
     reason: str
 
 
+@dataclass(frozen=True)
+class RecordsRestored:
+    """The records were put back from a backup at this kiosk.
+
+    Args:
+        backup: The backup's file name. `entries`: how many it held; `carried`: newer ones kept from the old file.
+        lost: Entries that are known to have been saved before and are gone.
+        next_serial: No label with a serial below it is issued from now on: what was lost may have issued them.
+    """
+
+    backup: str
+    entries: int
+    carried: int
+    lost: int
+    next_serial: int
+
+
 Payload = (
     YardNamed | PersonAdded | UnitAdded | SheetAdopted | LabelIssued | LabelRetired | LabelReplaced | LabelsSwapped
     | LabelFound | LabelSeen | LabelPrintQueued | LabelPrintMoved | ComponentInstalled | ComponentReplaced | HoursRead
@@ -495,6 +512,7 @@ Payload = (
     | WorkHandedOver | WorkClosed | RoundBegun | RoundJobSkipped | RoundEnded | RecordCorrected | CourseBegun
     | CourseStepped | CourseEnded | JobScheduled | SignedIn | SignedOut | HeadsSeen | ConflictSettled
     | PinSet | PersonLocked | PersonUnlocked | PinsPaused | ClockDoubted | ClockTrusted
+    | RecordsRestored
 )
 
 KINDS: dict[str, type] = {
@@ -541,6 +559,7 @@ KINDS: dict[str, type] = {
     "pins paused": PinsPaused,
     "clock doubted": ClockDoubted,
     "clock trusted": ClockTrusted,
+    "records restored": RecordsRestored,
 }
 KIND_OF: dict[type, str] = {payload: kind for kind, payload in KINDS.items()}
 

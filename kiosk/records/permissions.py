@@ -41,6 +41,7 @@ from kiosk.events import (
     PinSet,
     PinsPaused,
     RecordCorrected,
+    RecordsRestored,
     RoundBegun,
     RoundEnded,
     RoundJobSkipped,
@@ -122,6 +123,7 @@ PERMISSIONS: dict[type, Permission] = {
     ClockDoubted: _KIOSK,
     HeadsSeen: _KIOSK,
     ClockTrusted: _LEADS_AND_SET_UP,
+    RecordsRestored: _SET_UP,
 }
 
 

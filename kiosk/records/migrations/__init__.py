@@ -23,6 +23,7 @@ from kiosk.records.migrations import (
     m0007_courses,
     m0008_work_in_hand,
     m0009_several_kiosks,
+    m0010_restored,
 )
 from kiosk.records.store import Store
 from kiosk.records.troubles import Trouble, unavailable
@@ -46,7 +47,7 @@ class Migration(Protocol):
 
 MIGRATIONS: tuple[Migration, ...] = (
     m0001_journal_and_tables, m0002_label_prints, m0003_history_and_holds, m0004_pins, m0005_clock,
-    m0006_photos, m0007_courses, m0008_work_in_hand, m0009_several_kiosks)
+    m0006_photos, m0007_courses, m0008_work_in_hand, m0009_several_kiosks, m0010_restored)
 
 
 def version(store: Store) -> int:

@@ -13,6 +13,7 @@ from kiosk.events import (
     PersonUnlocked,
     PinSet,
     PinsPaused,
+    RecordsRestored,
     SignedIn,
     SignedOut,
 )
@@ -68,3 +69,8 @@ def _(payload: ClockDoubted, entry: JournalEntry, connection: sqlite3.Connection
 @project.register
 def _(payload: ClockTrusted, entry: JournalEntry, connection: sqlite3.Connection) -> None:
     """The journal keeps it; an index finds the last one."""
+
+
+@project.register
+def _(payload: RecordsRestored, entry: JournalEntry, connection: sqlite3.Connection) -> None:
+    """The journal keeps it; an index finds the serials that are not used any more."""

@@ -21,6 +21,9 @@ _OF_UNIT = f"""SELECT {", ".join(f"component.{column}" for column in column_name
 _LABEL = LabelRow.select(LabelRow.number, LabelRow.kind, LabelRow.subject_id, LabelRow.issued_at,
                          LabelRow.retired_at, LabelRow.retired_reason)
 _FIRST_SERIAL = 1
+# As the index over these entries has it, so that it is used.
+_SAFE_SERIAL = ("SELECT max(json_extract(body, '$.next_serial')) FROM journal WHERE kind = 'records restored' "
+                "AND kiosk = ?")
 
 
 class PartQueries(Queries):
@@ -68,7 +71,8 @@ class PartQueries(Queries):
     def next_serial(self) -> int:
         """Return the first serial that this kiosk has not used for a label."""
         row = self._store.row(LabelRow.select(fn.MAX(LabelRow.serial)).where(LabelRow.kiosk == self._kiosk))
-        return _FIRST_SERIAL if row[0] is None else int(row[0]) + 1
+        unused = _FIRST_SERIAL if row[0] is None else int(row[0]) + 1
+        return max(unused, self._store.sql(_SAFE_SERIAL, (self._kiosk,))[0][0] or 0)
 
 
 def _sits() -> Any:

@@ -19,6 +19,14 @@ PICTURES = ("lock", "supports", "empty hopper", "run-back block", "fetch", "slac
             "lines", "mounts")
 """Drawings that a step may show; each is drawn in `kiosk/widgets/step_pictures.py`."""
 
+MEASURE_PICTURES = (
+    "sag under a straight edge", "length over pitches", "links counted", "shaft to shaft", "strip under a flight",
+    "cleat over the pan", "belt edge to frame", "two marks", "height left", "thickness left", "ultrasonic thickness",
+    "feeler in a gap", "worn tooth", "sprockets in line", "run-out", "play of a shaft", "housing temperature",
+    "weighing", "thread left", "opening of a gate", "height over the ground", "roller level", "diagonals",
+    "bolts that turn")
+"""Drawings of how a reading is taken; each is drawn in `kiosk/widgets/measure_pictures.py`."""
+
 
 @dataclass(frozen=True)
 class CautionSpec:
@@ -42,8 +50,8 @@ class ReadingSpec:
         largest_difference: Between the sides, None if it does not matter. [unit]
         resolution: Of the instrument named in `instrument`. [unit]
         rule: Decision rule's name: 'guarded 95 %', 'guarded k=2', 'simple acceptance'.
-        how: How to measure it, in one or two short sentences.
-        source: Where the limits come from.
+        how: How to measure it, in one or two short sentences. `picture`: the drawing of it, '' for none.
+        source: Where the limits come from. `reason`: why they are what they are: what happens beyond them.
     """
 
     key: str
@@ -58,6 +66,8 @@ class ReadingSpec:
     how: str = ""
     rule: str = "guarded 95 %"
     largest_difference: float | None = None
+    picture: str = ""
+    reason: str = ""
 
 
 @dataclass(frozen=True)

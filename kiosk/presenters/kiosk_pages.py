@@ -19,6 +19,17 @@ DEVICES = {"scanner": N_("Hand scanner"), "camera": N_("Camera"), "printer": N_(
 _NONE = {"scanner": N_("one that types as a keyboard"), "camera": N_("none"), "printer": N_("none: labels become PDF")}
 
 
+def _check_row(check: PartCheck) -> PageRow:
+    lines = tuple(filter(None, (check.found, check.advice)))
+    return PageRow(check.part, check.part[:1].upper() + check.part[1:], lines, FINE if check.works else FAILS,
+                   enabled=False)
+
+
+def _choice_row(choice: DeviceChoice, is_chosen: bool) -> PageRow:
+    lines = tuple(filter(None, (_short(choice.setting), tr("in use") if is_chosen else "")))
+    return PageRow(choice.setting, choice.name, lines, FINE if is_chosen else NOTHING)
+
+
 def _short(setting: str) -> str:
     """Return a setting as it is told: of a printer's address, what stands last."""
     return setting.rsplit("/", 1)[-1] if "://" in setting else setting
@@ -83,9 +94,7 @@ class HealthPage(KioskPage):
 
     def rows(self) -> tuple[PageRow, ...]:
         """Return the parts, to be read."""
-        return tuple(PageRow(check.part, check.part[:1].upper() + check.part[1:], tuple(filter(None, (check.found, check.advice))),
-                             FINE if check.works else FAILS, enabled=False)
-                     for check in sorted(self._checks, key=lambda check: check.works))
+        return tuple(map(_check_row, sorted(self._checks, key=lambda check: check.works)))
 
     def _tried(self, checks: Sequence[PartCheck]) -> None:
         self._checks = checks
@@ -115,10 +124,7 @@ class DevicePage(KioskPage):
         known = [*self._found, none]
         if chosen not in [choice.setting for choice in known]:
             known.insert(0, DeviceChoice(tr("{setting} (not found now)").format(setting=chosen), chosen))
-        return tuple(PageRow(choice.setting, choice.name,
-                             tuple(filter(None, (_short(choice.setting), tr("in use") if choice.setting == chosen else ""))),
-                             FINE if choice.setting == chosen else NOTHING)
-                     for choice in known)
+        return tuple(_choice_row(choice, choice.setting == chosen) for choice in known)
 
     def pressed(self, key: str) -> None:
         """Choose a device."""

@@ -175,6 +175,7 @@ class ReadingRow:
         why: How sure the verdict is and where the limit comes from.
         again: Key that keeps this reading and waits for the next; a tap calls `measure_again()`. None if there is none.
         unit: Unit that a bare number in the field is read in, '' where the text names its own or has none.
+        picture: Drawing of how it is measured, '' for none.
     """
 
     key: str
@@ -194,6 +195,7 @@ class ReadingRow:
     active: bool
     again: ActionState | None = None
     unit: str = ""
+    picture: str = ""
 
 
 @dataclass(frozen=True)

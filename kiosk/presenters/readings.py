@@ -146,7 +146,7 @@ def reading_row(judged: Judged, shown_units: str, active: bool) -> ReadingRow:
         gauge=gauge_state(spec, judged.value, judged.judgement, shown_units, verdict),
         verdict=None if judged.judgement is None else verdict,
         message=judged.message, suggestion=suggestion, why=_why(judged), active=active, again=_again(judged),
-        unit=_bare_unit(judged.typed, spec),
+        unit=_bare_unit(judged.typed, spec), picture=spec.picture,
     )
 
 
@@ -158,8 +158,8 @@ def _again(judged: Judged) -> ActionState | None:
 
 
 def _why(judged: Judged) -> str:
-    """Return how sure the verdict is and where its limit comes from."""
-    source = tr("Limits: {source}.").format(source=judged.spec.source)
+    """Return how sure the verdict is, why the limit is what it is, and where it comes from."""
+    source = " ".join(filter(None, (judged.spec.reason, tr("Limits: {source}.").format(source=judged.spec.source))))
     if judged.judgement is None:
         return source
     count = len(judged.earlier) + bool(judged.typed.text.strip())

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterator
 from typing import Any
 
-from kivy.properties import ListProperty, ObjectProperty
+from kivy.properties import ListProperty, ObjectProperty, StringProperty
 
 from kiosk.presenters.parts import AdviceLine, ReadingRow, StepRow
 from kiosk.screens.base import KioskScreen, figure_of, finding_row, press_row
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
 from kiosk.widgets import keypad as _keypad  # noqa: F401  used by the .kv file
+from kiosk.widgets import shapes as _shapes  # noqa: F401  used by the .kv file
 from kiosk.widgets.lists import ListRow, TextRow
 from kiosk.widgets.readings import ReadingCard
 from kiosk.widgets.theme import load_kv, theme
@@ -22,21 +23,32 @@ class FormScreen(KioskScreen):
     """Shows a `FormState`. Faces of the lower part: '' keys, 'list' (all readings, steps, findings, note).
 
     Args:
-        active: The row that is typed into. `beside`: the rows of the same quantity, one a side.
+        active: The row that is typed into. beside: the rows of the same quantity, one a side.
+        beside_cards: What stands next to them: 'advice', 'question' or 'picture'.
     """
 
     active = ObjectProperty(None, allownone=True, rebind=True)
     beside = ListProperty()
+    beside_cards = StringProperty("advice")
 
     def show_lists(self) -> None:
         """Fill cards, advice and the lower part."""
         state = self.state
         self.active = next((row for row in state.rows if row.active), state.rows[0] if state.rows else None)
+        self.beside_cards = self._beside_cards()
         self.beside = [row for row in state.rows if self.active and row.title == self.active.title]
         self._show_cards()
         self.ids.advice.show(("advice", *self._advice_source()), self._advice())
         if self.face == "list":
             self._show_list()
+
+    def _beside_cards(self) -> str:
+        """Return what stands beside the cards: a question, how to measure while nothing is typed yet, else advice."""
+        active = self.active
+        if active and active.suggestion:
+            return "question"
+        is_new = active and active.picture and not active.typed and not active.message and not self.state.advice
+        return "picture" if is_new else "advice"
 
     def _show_list(self) -> None:
         state = self.state
@@ -89,6 +101,8 @@ class FormScreen(KioskScreen):
         state = self.state
         if self.active and self.active.message:
             yield TextRow(title=self.active.message, figure="info")
+        if self.active and self.active.how:
+            yield TextRow(lines=(self.active.how,), figure="inspect")
         yield from map(advice_row, (*state.advice, *state.differences))
         yield from (TextRow(title=text, figure="flag") for text in state.will_open)
         yield from map(self._step_row, state.steps)

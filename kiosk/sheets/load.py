@@ -17,6 +17,7 @@ from kiosk.calc.tolerance import RULES
 from kiosk.entities import JobType, Side
 from kiosk.errors import SheetError
 from kiosk.service_sheet import (
+    MEASURE_PICTURES,
     CautionSpec,
     GreaseSpec,
     IntervalSpec,
@@ -48,7 +49,8 @@ _SHEET_KEYS = ("key", "title", "revision", "source", "replace_reasons", "caution
                "figure")
 _CAUTION_KEYS = ("key", "signal", "hazard", "action")
 _READING_KEYS = ("key", "title", "unit", "sides", "lower", "lower_mm", "upper", "upper_mm", "largest_difference",
-                 "largest_difference_mm", "resolution", "resolution_mm", "instrument", "source", "how", "rule")
+                 "largest_difference_mm", "resolution", "resolution_mm", "instrument", "source", "how", "rule",
+                 "picture", "reason")
 _JOB_KEYS = ("key", "title", "type", "cautions", "readings", "steps", "interval", "grease", "computation", "quick",
              *COURSE_KEYS)
 _GREASE_KEYS = ("strokes", "most_per_day", "most_per_month", "grease", "thickener", "grams_per_stroke", "tool")
@@ -177,6 +179,7 @@ def _reading(row: Table) -> ReadingSpec:
         key=_key(row), title=row.text("title"), unit=unit, sides=sides, lower=lower, upper=upper,
         resolution=resolution, instrument=row.text("instrument"), source=row.text("source"), how=row.text("how", ""),
         rule=row.choice("rule", tuple(RULES), "guarded 95 %"), largest_difference=_difference(row, unit, sides),
+        picture=row.choice("picture", ("", *MEASURE_PICTURES), ""), reason=row.text("reason", ""),
     )
 
 

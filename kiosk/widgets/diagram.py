@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kivy.graphics import Color, Ellipse, InstructionGroup, Line
+from kivy.graphics import Color, Ellipse, InstructionGroup
 from kivy.input import MotionEvent
 from kivy.properties import ListProperty, ObjectProperty
 from kivy.uix.behaviors import ButtonBehavior
 
 from kiosk.widgets import designs
-from kiosk.widgets.drawing import Drawn, add_icon, line, polygon, theme_colour
+from kiosk.widgets.drawing import add_icon
+from kiosk.widgets.shapes import ShapesDrawing
 from kiosk.widgets.theme import theme
 
 # Drawn in this order, so that what needs a hand lies on top.
@@ -22,7 +23,7 @@ _SHAPES_UPWARD = ("ring", "circle", "clock", "diamond", "triangle", "square")
 _QUIET_SHAPES = ("ring", "circle")
 
 
-class Diagram(ButtonBehavior, Drawn):
+class Diagram(ButtonBehavior, ShapesDrawing):
     """Draws one `DiagramState`. Event `on_near(position_ids)`: a tap, nearest position first."""
 
     diagram = ObjectProperty(None, allownone=True, rebind=True)
@@ -43,45 +44,13 @@ class Diagram(ButtonBehavior, Drawn):
         """Draw the design, then the marks."""
         if self.diagram is None:
             return
-        self._place_box()
-        for shape in designs.shapes_of(self.diagram.design):
-            self._draw_shape(group, shape)
+        self._draw_shapes(group, designs.shapes_of(self.diagram.design))
         for mark in sorted(self.diagram.marks, key=lambda mark: _SHAPES_UPWARD.index(mark.mark.shape)):
             self._draw_mark(group, mark)
-
-    def _place_box(self) -> None:
-        margin = theme.mark / 2
-        width, height = self.width - 2 * margin, self.height - 2 * margin
-        self._wide = min(width, height * designs.ASPECT)
-        self._high = self._wide / designs.ASPECT
-        self._left, self._foot = self.center_x - self._wide / 2, self.center_y - self._high / 2
-
-    def _at(self, x: float, y: float) -> tuple[float, float]:
-        return self._left + x * self._wide, self._foot + y * self._high
 
     def _distance(self, mark: object, x: float, y: float) -> float:
         mark_x, mark_y = self._at(mark.x, mark.y)
         return float((mark_x - x) ** 2 + (mark_y - y) ** 2)
-
-    def _placed(self, points: Sequence[float]) -> list[float]:
-        return [value for x, y in zip(points[::2], points[1::2], strict=True) for value in self._at(x, y)]
-
-    def _draw_shape(self, group: InstructionGroup, shape: designs.Shape) -> None:
-        group.add(Color(*theme_colour(shape.colour)))
-        if isinstance(shape, designs.Area):
-            group.add(polygon(self._placed(shape.points)))
-        elif isinstance(shape, designs.Path):
-            group.add(line(self._placed(shape.points), shape.weight * theme.hairline, shape.closed))
-        else:
-            self._draw_wheel(group, shape)
-
-    def _draw_wheel(self, group: InstructionGroup, wheel: designs.Wheel) -> None:
-        (x, y), reach = self._at(wheel.x, wheel.y), wheel.radius * self._high
-        if wheel.fill:
-            group.add(Color(*theme_colour(wheel.fill)))
-            group.add(Ellipse(pos=(x - reach, y - reach), size=(2 * reach, 2 * reach)))
-            group.add(Color(*theme_colour(wheel.colour)))
-        group.add(Line(circle=(x, y, reach), width=max(1, wheel.weight * theme.hairline / 2)))
 
     def _draw_mark(self, group: InstructionGroup, mark: object) -> None:
         x, y = self._at(mark.x, mark.y)

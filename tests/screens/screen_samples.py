@@ -466,6 +466,10 @@ FORM = s.FormState(
     "",
     p.SaveState("Save", True, ""),
 )
+FORM_MEASURE = replace(
+    FORM, rows=tuple(replace(row, typed="", shown="", gauge=_EMPTY_GAUGE, verdict=None, active=row is _LEFT,
+                             picture="sag under a straight edge") for row in (_LEFT, _RIGHT)),
+    differences=(), advice=())
 FORM_SLIP = replace(
     FORM,
     rows=(
@@ -740,6 +744,7 @@ SAMPLES: dict[str, s.State] = {
     "cautions_two": CAUTIONS_TWO,
     "cautions_hours": CAUTIONS_HOURS,
     "form": FORM,
+    "form_measure": FORM_MEASURE,
     "form_slip": FORM_SLIP,
     "form_close": FORM_CLOSE,
     "form_plain": FORM_PLAIN,

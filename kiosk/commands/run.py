@@ -9,8 +9,11 @@ from pathlib import Path
 from typing import Any
 
 from kiosk.commands.common import add_shop
-from kiosk.errors import ConfigError
+from kiosk.errors import ConfigError, KioskError
 from kiosk.one_window import only_window
+from kiosk.records.ids import new_id
+from kiosk.set_up.pen import Pen
+from kiosk.set_up.sheet_folder import settle
 from kiosk.shop import Shop
 from kiosk.wall.log import keep_log
 
@@ -41,10 +44,21 @@ def run_kiosk(folder: Path, options: argparse.Namespace) -> int:
     """Open the kiosk on a folder with the window's options."""
     keep_log(folder)
     with only_window(folder), Shop.open(folder, to_read=True) as shop:
+        if not shop.trouble:
+            _settle_sheets(shop)
         from kiosk.app import KioskApp
 
         KioskApp(dataclasses.replace(shop, config=dataclasses.replace(shop.config, **_changes(options)))).run()
     return 0
+
+
+def _settle_sheets(shop: Shop) -> None:
+    """Make the folder of sheets and the journal say the same; what cannot be settled is logged."""
+    try:
+        for said in settle(shop.sheets, shop.folder / shop.config.sheets, shop.records, Pen(new_id, shop.clock(), None)):
+            _log.warning(said)
+    except KioskError as error:
+        _log.warning("sheets: %s", error.operator_message)
 
 
 def _changes(options: argparse.Namespace) -> dict[str, Any]:

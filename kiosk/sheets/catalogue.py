@@ -16,11 +16,12 @@ class SheetShelf:
 
     Args:
         sheets: By key.
-        texts: Each sheet's whole TOML text, by key.
+        texts: Each sheet's whole TOML text, by key. `files`: the name of its file.
     """
 
-    def __init__(self, sheets: Mapping[str, ServiceSheet], texts: Mapping[str, str]) -> None:
-        self._sheets, self._texts = dict(sheets), dict(texts)
+    def __init__(self, sheets: Mapping[str, ServiceSheet], texts: Mapping[str, str],
+                 files: Mapping[str, str] | None = None) -> None:
+        self._sheets, self._texts, self._files = dict(sheets), dict(texts), dict(files or {})
 
     @classmethod
     def load(cls, folder: Path) -> SheetShelf:
@@ -31,6 +32,7 @@ class SheetShelf:
         """
         sheets: dict[str, ServiceSheet] = {}
         texts: dict[str, str] = {}
+        files: dict[str, str] = {}
         errors: list[SheetError] = []
         for path in _files(folder):
             try:
@@ -40,14 +42,14 @@ class SheetShelf:
                 if sheet.key in sheets:
                     reason = f"the sheet '{sheet.key}' is in another file of this folder already"
                     raise SheetError(path.name, KeyLines(text).of(("key",)), reason)
-                sheets[sheet.key], texts[sheet.key] = sheet, text
+                sheets[sheet.key], texts[sheet.key], files[sheet.key] = sheet, text, path.name
             except SheetErrors as several:
                 errors += several.errors
             except SheetError as error:
                 errors.append(error)
         if errors:
             raise errors[0] if len(errors) == 1 else SheetErrors(errors)
-        return cls(sheets, texts)
+        return cls(sheets, texts, files)
 
     def sheet(self, key: str) -> ServiceSheet:
         """Return a sheet.
@@ -71,6 +73,20 @@ class SheetShelf:
         """
         self.sheet(key)
         return self._texts[key]
+
+    def file_of(self, key: str) -> str:
+        """Return the name of a sheet's file, '' for a sheet that has none yet."""
+        return self._files.get(key, "")
+
+    def put(self, text: str, file: str) -> ServiceSheet:
+        """Put a sheet's new text into force and return what it says.
+
+        Raises:
+            SheetError: it is refused; nothing is changed.
+        """
+        sheet = parse_sheet(text, file)
+        self._sheets[sheet.key], self._texts[sheet.key], self._files[sheet.key] = sheet, text, file
+        return sheet
 
 
 def _files(folder: Path) -> list[Path]:

@@ -6,6 +6,8 @@ import re
 from datetime import datetime
 from typing import Any
 
+from peewee import fn
+
 from kiosk.entities import Assembly, Person, Position, Role, Side, Unit
 from kiosk.records.instants import from_utc_text
 from kiosk.records.models import AssemblyRow, PersonRow, PositionRow, SheetTextRow, UnitRow, YardRow
@@ -78,6 +80,11 @@ class YardQueries(Queries):
         """Return the revisions of a service sheet that were ever in force, oldest first."""
         query = SheetTextRow.select(SheetTextRow.revision).where(SheetTextRow.sheet == sheet)
         return tuple(revision for (revision,) in self._store.rows(query.order_by(SheetTextRow.revision)))
+
+    def adopted_sheets(self) -> dict[str, int]:
+        """Return {service sheet: its newest revision that was ever in force}."""
+        query = SheetTextRow.select(SheetTextRow.sheet, fn.MAX(SheetTextRow.revision)).group_by(SheetTextRow.sheet)
+        return {sheet: int(revision) for sheet, revision in self._store.rows(query)}
 
     def sheet_text(self, sheet: str, revision: int) -> str:
         """Return a sheet's TOML text of one revision; NotFound if it was never in force."""

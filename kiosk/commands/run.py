@@ -55,7 +55,8 @@ def run_kiosk(folder: Path, options: argparse.Namespace) -> int:
 def _settle_sheets(shop: Shop) -> None:
     """Make the folder of sheets and the journal say the same; what cannot be settled is logged."""
     try:
-        for said in settle(shop.sheets, shop.folder / shop.config.sheets, shop.records, Pen(new_id, shop.clock(), None)):
+        pen = Pen(new_id, shop.clock(), None)
+        for said in settle(shop.sheets, shop.folder / shop.config.sheets, shop.records, pen):
             _log.warning(said)
     except KioskError as error:
         _log.warning("sheets: %s", error.operator_message)

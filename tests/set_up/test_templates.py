@@ -1,4 +1,4 @@
-"""The packaged templates: every sheet is taken by the kiosk, every place of a unit has its sheet and is on the drawing."""
+"""The packaged templates: the kiosk takes every sheet; every place of a unit has its sheet and is on the drawing."""
 
 from __future__ import annotations
 

@@ -19,7 +19,7 @@ from kiosk.draft_file import FILE_NAME as DRAFTS_NAME
 from kiosk.draft_file import DraftFile
 from kiosk.entities import Scan, ScanSource
 from kiosk.errors import KioskError
-from kiosk.language import in_asker_s_language
+from kiosk.language import in_asker_s_language, tr
 from kiosk.pin_desk import PinDesk
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
@@ -100,7 +100,7 @@ class KioskApp:
         """The window is there."""
         self.desk.start()
         if self.shop.trouble:
-            self.desk.current.tell(self.shop.trouble, "Histories can be read; nothing can be saved.", "refused")
+            self.desk.current.tell(self.shop.trouble, tr("Histories can be read; nothing can be saved."), "refused")
 
     def character(self, character: str, at: float) -> None:
         """A character came from the scanner or a keyboard."""
@@ -140,8 +140,8 @@ class KioskApp:
         """Tell the operator about an error that nobody expected; True keeps the window open."""
         _log.error("unexpected: %r", error, exc_info=error)
         if not isinstance(error, KioskError):
-            error = KioskError("Something went wrong that should not have. What you typed is still here; try again, "
-                               "and tell the supervisor if it comes again.", repr(error))
+            error = KioskError(tr("Something went wrong that should not have. What you typed is still here; try "
+                                  "again, and tell the supervisor if it comes again."), repr(error))
         self.desk.refuse(error)
         return True
 

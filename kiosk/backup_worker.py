@@ -7,6 +7,7 @@ import threading
 from collections.abc import Callable
 
 from kiosk.errors import KioskError
+from kiosk.language import tr
 from kiosk.records.keeper import BackupKeeper
 
 CHECK_EVERY_S = 60.0
@@ -47,7 +48,8 @@ class BackupWorker:
             taken = self._keeper.take()
         except KioskError as error:
             _log.error("no backup: %s %s", error.operator_message, error.details)
-            self._tell_once(f"No backup was taken. {error.operator_message}")
+            self._tell_once(tr("No backup was taken. {operator_message}").format(
+                                operator_message=error.operator_message))
             return
         _log.info("backup of %d entries: %s", taken.report.entries, taken.report.path)
         self._tell_once(taken.trouble)

@@ -6,6 +6,8 @@ turns it into state; only `app.py` catches the rest. Errors of `labels/` are a f
 
 from __future__ import annotations
 
+from kiosk.language import number, tr
+
 
 class KioskError(Exception):
     """Root of the family.
@@ -48,17 +50,19 @@ class OutOfRange(CalcError):
     ) -> None:
         self.name, self.value, self.unit = name, value, unit
         self.low, self.high, self.source = low, high, source
-        super().__init__(f"{name.replace('_', ' ')}: {value!r} is not possible here; {self._permitted()}.")
+        super().__init__(tr("{name}: {value} is not possible here; {permitted}.").format(
+            name=name.replace("_", " "), value=repr(value), permitted=self._permitted()))
 
     def _permitted(self) -> str:
         unit = f" {self.unit}" if self.unit else ""
         if self.low is not None and self.high is not None:
-            return f"it must be between {self.low:g} and {self.high:g}{unit}"
+            return tr("it must be between {low} and {high}{unit}").format(
+                       low=number(self.low, "g"), high=number(self.high, "g"), unit=unit)
         if self.low is not None:
-            return f"it must be {self.low:g}{unit} or more"
+            return tr("it must be {low}{unit} or more").format(low=number(self.low, "g"), unit=unit)
         if self.high is not None:
-            return f"it must be {self.high:g}{unit} or less"
-        return f"it must be an ordinary number{unit}"
+            return tr("it must be {high}{unit} or less").format(high=number(self.high, "g"), unit=unit)
+        return tr("it must be an ordinary number{unit}").format(unit=unit)
 
 
 class NoTableRow(CalcError):
@@ -66,8 +70,9 @@ class NoTableRow(CalcError):
 
     def __init__(self, table: str, asked: object, known: tuple[str, ...] = ()) -> None:
         self.table, self.asked, self.known = table, asked, known
-        hint = f" It knows: {', '.join(known)}." if known else ""
-        super().__init__(f"The table '{table}' has no row for {asked!r}.{hint}")
+        hint = tr(" It knows: {known}.").format(known=", ".join(known)) if known else ""
+        super().__init__(tr("The table '{table}' has no row for {asked!r}.{hint}").format(
+                             table=table, asked=asked, hint=hint))
 
 
 class UnreadableNumber(KioskError, ValueError):

@@ -14,6 +14,7 @@ from pathlib import Path
 from kiosk.entities import Label, LabelKind, LabelPrint, PrintState
 from kiosk.errors import KioskError
 from kiosk.events import Event, LabelIssued, LabelPrintMoved, LabelPrintQueued
+from kiosk.language import tr
 from kiosk.presenters.ports import Clock, IssuedLabel, NewId, PrintProgress, Records
 from kiosk.print_queue import PrintQueue, print_sentence
 from labels.errors import LabelError
@@ -123,7 +124,8 @@ class LabelPress:
             LabelRefused: the label went to a printer: only a scan of it proves that it reads.
         """
         if self.queue is not None:
-            raise LabelRefused("Scan the label that came out of the printer: only one that reads may go on the part. "
+            raise LabelRefused(tr("Scan the label that came out of the printer: only one that reads may go on the "
+                                  "part. ")
                                + self.queue.sentence(label.number))
         try:
             picture = picture_of(label.pdf, dots_per_inch=READ_BACK_DPI)
@@ -174,7 +176,7 @@ class LabelPress:
     def _at_printer(self, number: str) -> tuple[PrintQueue, LabelPrint]:
         newest = self._records.last_label_print(number)
         if self.queue is None or newest is None:
-            raise LabelRefused("This label was not sent to a printer.")
+            raise LabelRefused(tr("This label was not sent to a printer."))
         return self.queue, newest
 
     def _known(self) -> IssuedNumbers:
@@ -210,4 +212,5 @@ class LabelPress:
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            raise LabelRefused(f"The folder for labels, {self._folder}, cannot be made: {error.strerror}.") from error
+            raise LabelRefused(tr("The folder for labels, {folder}, cannot be made: {strerror}.").format(
+                                   folder=self._folder, strerror=error.strerror)) from error

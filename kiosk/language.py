@@ -14,11 +14,12 @@ from __future__ import annotations
 import contextlib
 import functools
 import gettext
+import re
 from collections.abc import Callable, Iterator
 from contextvars import ContextVar
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
 LANGUAGES = {"en": "English", "es": "Español", "de": "Deutsch", "fr": "Français"}
 """The languages there are, each by its own name."""
@@ -96,12 +97,16 @@ def _catalogue(language: str) -> gettext.NullTranslations:
 
 
 def number(value: float | None, form: str = ",g") -> str:
-    """Return a number by Python's format, with the language's own signs: `number(1234.5, ",.1f")` is '1,234.5'; '' for none."""
-    written = "" if value is None else format(value, form)
+    """Return a number by Python's format, with the language's own signs ('1,234.5'); '' for none."""
+    return "" if value is None else in_own_signs(format(value, form))
+
+
+def in_own_signs(text: str) -> str:
+    """Return a text of numbers as English writes them, with the language's own decimal sign and grouping."""
     decimal, group = _signs(current())
     if (decimal, group) == (".", ","):
-        return written
-    return "".join({".": decimal, ",": group}.get(sign, sign) for sign in written)
+        return text
+    return re.sub(r"(?<=\d)[.,](?=\d)", lambda sign: decimal if sign.group() == "." else group, text)
 
 
 @functools.cache
@@ -137,8 +142,3 @@ def _by_pattern(day: date, pattern: str) -> str:
     from babel.dates import format_date
 
     return str(format_date(day, pattern, locale=_LOCALES[current()]))
-
-
-def plain(value: Any) -> str:
-    """Return any value as text; a number with the language's own signs."""
-    return number(value, "") if isinstance(value, (int, float)) and not isinstance(value, bool) else str(value)

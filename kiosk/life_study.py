@@ -15,6 +15,7 @@ from kiosk.calc.terms import TERMS
 from kiosk.calc.weibull import WeibullFit, weibull_failed_share, weibull_fit
 from kiosk.entities import Component, Side
 from kiosk.errors import CalcError
+from kiosk.language import number, tr
 from kiosk.presenters.ports import Records, Sheets
 from kiosk.reports.charts import LifeChart
 
@@ -150,7 +151,8 @@ def group_of(name: str, lives: Sequence[Life]) -> Group:
 
 
 def _too_few(failures: int) -> str:
-    return f"{failures} failures are too few for a life; three are needed, ten to speak of the shape"
+    return tr("{failures} failures are too few for a life; three are needed, ten to speak of the shape").format(
+               failures=failures)
 
 
 def _positions(lives: Sequence[Life], names: dict[str, str]) -> tuple[PositionVerdict, ...]:
@@ -186,14 +188,16 @@ def life_chart(study: LifeStudy, group: Group) -> LifeChart:
 def group_words(group: Group) -> str:
     """Return what a group's lives say, in a sentence."""
     running = len(group.lives) - group.failures
-    counts = f"{group.failures} failed, {running} still running"
+    counts = tr("{failures} failed, {running} still running").format(failures=group.failures, running=running)
     if group.fit is None:
         return f"{counts}; {group.why_not}."
     fit = group.fit
-    meaning = "they wear out" if fit.wear_out_shown else (
-        "early failures: look at fitting and stock" if fit.shape_bounds.high < 1 else
-        "no wear-out shown: changing by age would not help")
-    return (f"{counts}; a tenth by {fit.b10_hours:,.0f} h ({fit.b10_bounds.low:,.0f} to {fit.b10_bounds.high:,.0f} h, "
-            f"95 %), {TERMS['shape'].name} "
-            f"{fit.shape:.2f} ({fit.shape_bounds.low:.2f} to {fit.shape_bounds.high:.2f}): {meaning}. "
-            f"{fit.note}").strip()
+    meaning = tr("they wear out") if fit.wear_out_shown else (
+        tr("early failures: look at fitting and stock") if fit.shape_bounds.high < 1 else
+        tr("no wear-out shown: changing by age would not help"))
+    return (tr("{counts}; a tenth by {b10_hours} h ({low} to {high} h, 95 %), {name} {shape} ({low_2} to {high_2}): "
+               "{meaning}. {note}").format(
+                counts=counts, b10_hours=number(fit.b10_hours, ",.0f"), low=number(fit.b10_bounds.low, ",.0f"),
+                high=number(fit.b10_bounds.high, ",.0f"), name=tr(TERMS["shape"].name), shape=number(fit.shape, ".2f"),
+                low_2=number(fit.shape_bounds.low, ".2f"), high_2=number(fit.shape_bounds.high, ".2f"), meaning=meaning,
+                note=fit.note)).strip()

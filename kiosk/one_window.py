@@ -10,6 +10,7 @@ from pathlib import Path
 
 from kiosk.config import FILE_NAME as SHOP_FILE
 from kiosk.errors import StoreUnavailable
+from kiosk.language import tr
 
 FILE_NAME = "window.lock"
 
@@ -44,5 +45,5 @@ def _lock(descriptor: int) -> None:
     except OSError as error:
         holder = os.pread(descriptor, 20, 0).decode(errors="replace").strip()
         raise StoreUnavailable(
-            "This shop is open in another kiosk window already. Use that one, or close it and try again.",
+            tr("This shop is open in another kiosk window already. Use that one, or close it and try again."),
             f"held by process {holder}", "locked") from error

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any, Protocol
 
+from kiosk.language import tr
 from kiosk.pins import PinVault
 from kiosk.presenters.ports import Failed, PinAnswer
 
@@ -41,11 +42,11 @@ class PinDesk:
 
     def check(self, person_id: str, pin: str, done: Callable[[PinAnswer], None], failed: Failed) -> None:
         """Try a PIN."""
-        self._run_slow(lambda: self._vault.check(person_id, pin), done, failed, "Checking the PIN")
+        self._run_slow(lambda: self._vault.check(person_id, pin), done, failed, tr("Checking the PIN"))
 
     def choose(self, person_id: str, pin: str, done: Callable[[str], None], failed: Failed) -> None:
         """Keep a PIN."""
-        self._run_slow(lambda: self._vault.set(person_id, pin), done, failed, "Keeping the PIN")
+        self._run_slow(lambda: self._vault.set(person_id, pin), done, failed, tr("Keeping the PIN"))
 
 
 def at_once(work: Callable[[], Any], done: Callable[[Any], None], failed: Failed, text: str = "") -> None:

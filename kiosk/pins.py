@@ -23,6 +23,7 @@ from pathlib import Path
 import msgspec
 
 from kiosk.errors import ConfigError, NotAllowed
+from kiosk.language import tr
 from kiosk.presenters.ports import PinAnswer
 
 SHORTEST, LONGEST = 4, 12
@@ -180,8 +181,11 @@ class PinVault:
             return msgspec.json.decode(content, type=_File)
         except (msgspec.MsgspecError, UnicodeError, ValueError, RecursionError):
             # The parser's own words would quote the file.
-            raise ConfigError(f"{self._path.name} is damaged. Move it away and set the PINs again with 'kiosk pin set "
-                              "NAME'.") from None
+            raise ConfigError(
+                tr("{path} is damaged. Move it away and set the PINs again with 'kiosk pin set NAME'.").format(
+                    path=self._path.name
+                )
+            ) from None
 
     def _write(self, kept: _File) -> None:
         _write_private(self._path, msgspec.json.encode(kept))
@@ -192,8 +196,9 @@ class PinVault:
             pepper = secrets.token_bytes(_PEPPER_BYTES)
             _write_private(self._pepper_path, pepper)
         if pepper is None or len(pepper) != _PEPPER_BYTES:
-            raise ConfigError(f"{self._pepper_path.name} is missing or damaged, so no PIN can be checked. Put it back, "
-                              "or set the PINs again with 'kiosk pin set NAME'.")
+            raise ConfigError(tr("{pepper_path} is missing or damaged, so no PIN can be checked. Put it back, or "
+                                 "set the PINs again with 'kiosk pin set NAME'.").format(
+                                  pepper_path=self._pepper_path.name))
         return pepper
 
 
@@ -204,10 +209,10 @@ def refuse_weak(pin: str) -> None:
         NotAllowed: says which.
     """
     if not (pin.isascii() and pin.isdigit() and SHORTEST <= len(pin) <= LONGEST):
-        raise NotAllowed(f"A PIN has {SHORTEST} to {LONGEST} digits.")
+        raise NotAllowed(tr("A PIN has {shortest} to {longest} digits.").format(shortest=SHORTEST, longest=LONGEST))
     steps = {(int(b) - int(a)) % 10 for a, b in itertools.pairwise(pin)}
     if len(steps) == 1 and steps <= {0, 1, 9}:  # 0000, 1234, 4321
-        raise NotAllowed("That is one of the first that anybody tries. Choose another one.")
+        raise NotAllowed(tr("That is one of the first that anybody tries. Choose another one."))
 
 
 def _hash(pin: str, salt: bytes, pepper: bytes, n: int, r: int, p: int) -> bytes:
@@ -230,13 +235,14 @@ def _read_private(path: Path) -> bytes | None:
     try:
         with path.open("rb") as file:
             if stat.S_IMODE(os.fstat(file.fileno()).st_mode) & 0o077:
-                raise ConfigError(f"{path.name} can be read by others than the kiosk. Close it with 'chmod 600 "
-                                  f"{path}', then change the PINs.")
+                raise ConfigError(tr("{path} can be read by others than the kiosk. Close it with 'chmod 600 "
+                                     "{path_2}', then change the PINs.").format(path=path.name, path_2=path))
             return file.read()
     except FileNotFoundError:
         return None
     except OSError as error:
-        raise ConfigError(f"{path.name} cannot be read: {error.strerror}.") from error
+        raise ConfigError(tr("{path} cannot be read: {strerror}.").format(
+                              path=path.name, strerror=error.strerror)) from error
 
 
 def _write_private(path: Path, content: bytes) -> None:
@@ -251,7 +257,8 @@ def _write_private(path: Path, content: bytes) -> None:
         os.replace(draft, path)
         _sync_folder(path.parent)
     except OSError as error:
-        raise ConfigError(f"{path.name} cannot be written: {error.strerror}. No PIN can be taken.") from error
+        raise ConfigError(tr("{path} cannot be written: {strerror}. No PIN can be taken.").format(
+                              path=path.name, strerror=error.strerror)) from error
 
 
 def _sync_folder(folder: Path) -> None:

@@ -15,6 +15,8 @@ from typing import Protocol
 from kiosk.entities import LabelPrint, PrintState
 from kiosk.errors import RecordError
 from kiosk.events import Event, JournalEntry, LabelPrintMoved
+from kiosk.language import N_, tr
+from kiosk.presenters.label_words import in_words
 from kiosk.presenters.ports import Clock, NewId
 from labels.errors import LabelError, PrinterBusy, PrinterGone, PrintUncertain
 from labels.layout import LabelStock, lay_out
@@ -24,8 +26,8 @@ from labels.printer import JobState, PrinterStatus, PrintJob, describe
 _log = logging.getLogger(__name__)
 # A label that is being sent longer than this was left by a program that is gone.
 SENDING_IS_STALE = timedelta(seconds=60)
-STOPPED_IN_THE_MIDDLE = "The kiosk was switched off while this label was on its way to the printer."
-FORGOTTEN = "The printer does not remember this label."
+STOPPED_IN_THE_MIDDLE = N_("The kiosk was switched off while this label was on its way to the printer.")
+FORGOTTEN = N_("The printer does not remember this label.")
 # A queue that lost sight of the printer calls the job completed with this reason; it proves nothing.
 _LOST_SIGHT = "cups-ipp-missing-job-history"
 
@@ -182,20 +184,20 @@ class PrintQueue:
 
 
 _WORDS = {
-    PrintState.QUEUED: "It waits for the printer.",
-    PrintState.SENDING: "It is on its way to the printer.",
-    PrintState.SENT: "It is at the printer.",
-    PrintState.PRINTED: "It should be out. Scan it: only a label that reads may go on the part.",
-    PrintState.READ_BACK: "It was printed and read back.",
-    PrintState.CANCELLED: "Its printing was cancelled.",
+    PrintState.QUEUED: N_("It waits for the printer."),
+    PrintState.SENDING: N_("It is on its way to the printer."),
+    PrintState.SENT: N_("It is at the printer."),
+    PrintState.PRINTED: N_("It should be out. Scan it: only a label that reads may go on the part."),
+    PrintState.READ_BACK: N_("It was printed and read back."),
+    PrintState.CANCELLED: N_("Its printing was cancelled."),
 }
 
 
 def print_sentence(one: LabelPrint, trouble: str = "") -> str:
     """Return how a print is, with the printer's trouble while it waits."""
     if one.state is PrintState.UNCERTAIN:
-        return f"{one.note} Look whether the label came out."
+        return tr("{note} Look whether the label came out.").format(note=in_words(one.note))
     if one.state is PrintState.REFUSED:
-        return f"{one.note} It was not printed."
+        return tr("{note} It was not printed.").format(note=in_words(one.note))
     waits = one.state in (PrintState.QUEUED, PrintState.SENT)
-    return f"{_WORDS[one.state]} {trouble}".strip() if waits else _WORDS[one.state]
+    return f"{tr(_WORDS[one.state])} {in_words(trouble)}".strip() if waits else tr(_WORDS[one.state])

@@ -24,6 +24,7 @@ from kiosk.events import (
     UnitHeld,
     UnitReleased,
 )
+from kiosk.language import N_, number, tr
 from kiosk.life_study import BY_CHANCE, LifeStudy, PositionVerdict, group_words, life_chart, life_study
 from kiosk.presenters.due_list import due_of_yard
 from kiosk.presenters.ports import EVERYTHING, Clock, Records, Sheets
@@ -34,7 +35,7 @@ from kiosk.reports.charts import BarChart
 from kiosk.reports.history_rows import CSV_COLUMNS, csv_rows
 from kiosk.reports.report import Cell, Report, Section, Table
 
-_WORK_COLUMNS = ("When", "Where", "Job", "By", "What was done")
+_WORK_COLUMNS = (N_("When"), N_("Where"), N_("Job"), N_("By"), N_("What was done"))
 _WORK_SHARES = (1.1, 2.2, 1.6, 1.2, 3.9)
 
 
@@ -72,11 +73,12 @@ class ReportBook:
         overridden = [record for record in happened.records if record.override_reason]
         outside = [record for record in happened.records if record.verdict is Verdict.OUTSIDE]
         return self._report(
-            "shift", shift.key.replace(" ", "-"), f"Shift report, {shift.day:%Y-%m-%d} {shift.name}",
+            "shift", shift.key.replace(" ", "-"), tr("Shift report, {day} {shift}").format(
+                                                      day=f"{shift.day:%Y-%m-%d}", shift=shift.name),
             self._counts(happened),
-            (self._work("Left outside its limits", outside), self._work("Stops overridden", overridden),
-             self._findings("Findings opened", happened.opened), self._open_findings(),
-             self._holds(), self._work("All work", happened.records)),
+            (self._work(tr("Left outside its limits"), outside), self._work(tr("Stops overridden"), overridden),
+             self._findings(tr("Findings opened"), happened.opened), self._open_findings(),
+             self._holds(), self._work(tr("All work"), happened.records)),
             self._records_table(happened.records))
 
     def month(self, first: date) -> Report:
@@ -89,12 +91,33 @@ class ReportBook:
         texts = tuple(tuple("" if cell is None else f"{cell:,.1f}" if isinstance(cell, float) else str(cell)
                             for cell in row) for row in per_unit)
         return self._report(
-            "month", f"{first:%Y-%m}", f"Monthly summary, {first:%Y-%m}", self._counts(happened),
-            (Section("Jobs a day", charts=(self._jobs_a_day(happened, since, until),)),
-             Section("By unit", ("Unit", "Hours run", "Jobs", "Strokes", "Left outside", "Parts replaced",
-                                 "Findings opened", "Overdue now"), texts, (2.4, 1, 1, 1, 1, 1, 1, 1)),
-             self._worst_parts(happened), self._open_findings(), self._holds()),
-            Table(columns, tuple(per_unit)))
+            "month",
+            f"{first:%Y-%m}",
+            tr("Monthly summary, {first}").format(first=f"{first:%Y-%m}"),
+            self._counts(happened),
+            (
+                Section(tr("Jobs a day"), charts=(self._jobs_a_day(happened, since, until),)),
+                Section(
+                    tr("By unit"),
+                    (
+                        tr("Unit"),
+                        tr("Hours run"),
+                        tr("Jobs"),
+                        tr("Strokes"),
+                        tr("Left outside"),
+                        tr("Parts replaced"),
+                        tr("Findings opened"),
+                        tr("Overdue now"),
+                    ),
+                    texts,
+                    (2.4, 1, 1, 1, 1, 1, 1, 1),
+                ),
+                self._worst_parts(happened),
+                self._open_findings(),
+                self._holds(),
+            ),
+            Table(columns, tuple(per_unit)),
+        )
 
     def _happened(self, since: datetime, until: datetime) -> _Happened:
         happened = _Happened()
@@ -106,9 +129,10 @@ class ReportBook:
 
     def _counts(self, happened: _Happened) -> dict[str, int]:
         strokes = sum(record.strokes or 0 for record in happened.records)
-        return {"jobs": len(happened.records), "grease strokes": strokes, "findings opened": len(happened.opened),
-                "findings closed": len(happened.closed), "parts replaced": happened.replacements,
-                "records corrected": happened.corrections, "units held": happened.holds}
+        return {N_("jobs"): len(happened.records), N_("grease strokes"): strokes,
+                N_("findings opened"): len(happened.opened), N_("findings closed"): len(happened.closed),
+                N_("parts replaced"): happened.replacements, N_("records corrected"): happened.corrections,
+                N_("units held"): happened.holds}
 
     def _unit_row(self, unit: Unit, happened: _Happened, overdue: Mapping[str, int]) -> tuple[Cell, ...]:
         own = [record for record in happened.records if record.unit_id == unit.id]
@@ -129,7 +153,7 @@ class ReportBook:
         kinds = sorted({record.job_type.value for record in happened.records})
         counts = Counter((record.job_type.value, record.at.astimezone(self._settings.zone).date())
                          for record in happened.records)
-        return BarChart("Jobs a day, by kind", tuple(str(day.day) for day in days),
+        return BarChart(tr("Jobs a day, by kind"), tuple(str(day.day) for day in days),
                         {kind: tuple(float(counts[kind, day]) for day in days) for kind in kinds})
 
     def _worst_parts(self, happened: _Happened) -> Section:
@@ -139,8 +163,12 @@ class ReportBook:
         names = self._desk.names(bad)
         places = Counter((names.units[record.unit_id], names.positions[record.position_id]) for record in bad)
         rows = tuple((unit, place, str(count)) for (unit, place), count in places.most_common(12))
-        return Section("Where most was left outside its limits or replaced", ("Unit", "Position", "Times"), rows,
-                       (2, 3, 1))
+        return Section(
+            tr("Where most was left outside its limits or replaced"),
+            (tr("Unit"), tr("Position"), tr("Times")),
+            rows,
+            (2, 3, 1),
+        )
 
     # --- findings, audit, unit, life ---
 
@@ -154,8 +182,14 @@ class ReportBook:
                      for finding in findings)
         table = Table(("finding", "opened_at", "unit", "position", "component_id", "text", "severity", "opened_by",
                        "record"), rows)
-        return self._report("findings", f"{self._today():%Y-%m-%d}", "Open findings", {"open findings": len(findings)},
-                            (self._holds(), self._findings("Open findings", findings)), table)
+        return self._report(
+            "findings",
+            f"{self._today():%Y-%m-%d}",
+            tr("Open findings"),
+            {N_("open findings"): len(findings)},
+            (self._holds(), self._findings(tr("Open findings"), findings)),
+            table,
+        )
 
     def audit(self, since: datetime, until: datetime) -> Report:
         """Return corrections, closings, holds, replacements and overrides of a span of time, with their hashes."""
@@ -170,25 +204,27 @@ class ReportBook:
                 proof = f"{entry.kiosk}/{entry.seq}\n{entry.hash[:16]}"
                 printed.append((self._local(event.at), who, kind, what, proof))
         table = Table(("at", "person", "kind", "what", "event", "kiosk", "seq", "hash"), tuple(rows))
-        title = f"Audit extract, {self._local(since)} to {self._local(until)}"
-        section = Section("Corrections, closings, holds, replacements, overrides",
-                          ("When", "Who", "Entry", "What", "Kiosk/entry, hash"), tuple(printed),
+        title = tr("Audit extract, {local} to {local_2}").format(local=self._local(since), local_2=self._local(until))
+        section = Section(tr("Corrections, closings, holds, replacements, overrides"),
+                          (tr("When"), tr("Who"), tr("Entry"), tr("What"), tr("Kiosk/entry, hash")), tuple(printed),
                           (1.2, 1.3, 1.2, 4, 1.6))
-        return self._report("audit", f"{since:%Y%m%d}-{until:%Y%m%d}", title, {"entries": len(rows)}, (section,), table)
+        return self._report("audit", f"{since:%Y%m%d}-{until:%Y%m%d}", title, {N_("entries"): len(rows)},
+                            (section,), table)
 
     def unit(self, unit_id: str, filter: HistoryFilter = EVERYTHING) -> Report:
         """Return a unit's whole history, newest first."""
         unit = self._records.unit(unit_id)
         records = list(self._unit_records(unit_id, filter))
-        return self._report("unit", unit.id, f"History of {unit.name}", {"records": len(records)},
-                            (self._work("All work", records, with_unit=False),), self._records_table(records))
+        return self._report("unit", unit.id, tr("History of {unit}").format(unit=unit.name),
+                            {N_("records"): len(records)},
+                            (self._work(tr("All work"), records, with_unit=False),), self._records_table(records))
 
     def life(self, sheet: str) -> Report:
         """Return which parts of a kind do not last."""
         study = life_study(self._records, self._sheets, sheet)
-        groups = [Section(f"Life, {group.name}", ("Life",), ((group_words(group),),),
+        groups = [Section(tr("Life, {group}").format(group=group.name), (tr("Life"),), ((group_words(group),),),
                           charts=(life_chart(study, group),) if group.lives else ()) for group in study.groups]
-        return self._report("life", study.sheet, f"Which parts do not last: {study.title}",
+        return self._report("life", study.sheet, tr("Which parts do not last: {study}").format(study=study.title),
                             {"parts": len(study.groups[0].lives), "failed": study.groups[0].failures},
                             (_positions_section(study), *groups), _positions_table(study))
 
@@ -202,10 +238,20 @@ class ReportBook:
 
     def _report(self, kind: str, name: str, title: str, totals: dict[str, int], sections: tuple[Section, ...],
                 table: Table) -> Report:
-        facts = (("Yard", self._records.yard_name()),
-                 *((label.capitalize(), f"{count:,}") for label, count in totals.items()))
-        return Report(kind, f"{kind}-{name}", title, facts, sections, table, f"printed {self._local(self._clock())}",
-                      self._records.head(), self._paper, totals)
+        facts = ((tr("Yard"), self._records.yard_name()),
+                 *((tr(label).capitalize(), number(count, ",")) for label, count in totals.items()))
+        return Report(
+            kind,
+            f"{kind}-{name}",
+            title,
+            facts,
+            sections,
+            table,
+            tr("printed {local}").format(local=self._local(self._clock())),
+            self._records.head(),
+            self._paper,
+            totals,
+        )
 
     def _work(self, heading: str, records: Iterable[ServiceRecord], with_unit: bool = True) -> Section:
         records = list(records)
@@ -216,7 +262,7 @@ class ReportBook:
             where = f"{names.units[record.unit_id]}, {place}" if with_unit else place
             said = [row.verdict, *row.lines] if row.verdict else list(row.lines)
             rows.append((row.when, where, row.job, row.person, "\n".join(said) or "done"))
-        return Section(heading, _WORK_COLUMNS, tuple(rows), _WORK_SHARES)
+        return Section(heading, tuple(map(tr, _WORK_COLUMNS)), tuple(rows), _WORK_SHARES)
 
     def _records_table(self, records: list[ServiceRecord]) -> Table:
         rows = csv_rows(records, self._desk.names(records), self._settings.zone, self._desk.corrections(records))
@@ -227,17 +273,22 @@ class ReportBook:
         rows = tuple((self._local(finding.opened_at), self._unit_name(finding.unit_id),
                       self._records.position(finding.position_id).name, finding.severity.value,
                       finding.text, names.get(finding.opened_by, finding.opened_by)) for finding in findings)
-        return Section(heading, ("Since", "Unit", "Position", "How soon", "Finding", "Seen by"), rows,
-                       (1.2, 1.4, 1.8, 1.4, 3, 1.2))
+        return Section(
+            heading,
+            (tr("Since"), tr("Unit"), tr("Position"), tr("How soon"), tr("Finding"), tr("Seen by")),
+            rows,
+            (1.2, 1.4, 1.8, 1.4, 3, 1.2),
+        )
 
     def _open_findings(self) -> Section:
-        return self._findings("Findings open now", self._records.open_findings())
+        return self._findings(tr("Findings open now"), self._records.open_findings())
 
     def _holds(self) -> Section:
         names = self._people()
         rows = tuple((self._local(hold.held_at), self._unit_name(hold.unit_id), hold.reason,
                       names.get(hold.held_by, hold.held_by)) for hold in self._records.holds())
-        return Section("Units held out of service", ("Since", "Unit", "Why", "By"), rows, (1.2, 1.6, 4, 1.4))
+        columns = (tr("Since"), tr("Unit"), tr("Why"), tr("By"))
+        return Section(tr("Units held out of service"), columns, rows, (1.2, 1.6, 4, 1.4))
 
     def _people(self) -> dict[str, str]:
         return {person.id: person.name for person in self._records.people()}
@@ -276,7 +327,7 @@ def kind_of_part(sheets: Sheets, what: str) -> str:
         if what.lower() in (sheet.key.lower(), sheet.title.lower()):
             return sheet.key
     known = ", ".join(sheet.key for sheet in sheets.sheets())
-    raise NotFound(f"There is no kind of part '{what}'. The yard has: {known}.")
+    raise NotFound(tr("There is no kind of part '{what}'. The yard has: {known}.").format(what=what, known=known))
 
 
 def _note(happened: _Happened, entry: JournalEntry) -> None:
@@ -304,32 +355,39 @@ def _audited(entry: JournalEntry) -> str:
     payload = entry.event.payload
     if isinstance(payload, RecordCorrected):
         what = "annulled" if payload.replacement is None else "corrected"
-        return f"record {payload.record_id} {what}: {payload.reason}"
+        return tr("record {record_id} {what}: {reason}").format(
+                   record_id=payload.record_id, what=what, reason=payload.reason)
     if isinstance(payload, FindingClosed):
-        return f"finding {payload.finding_id} closed: {payload.reason}"
+        return tr("finding {finding_id} closed: {reason}").format(finding_id=payload.finding_id, reason=payload.reason)
     if isinstance(payload, UnitHeld):
-        return f"unit {payload.unit_id} held: {payload.reason}"
+        return tr("unit {unit_id} held: {reason}").format(unit_id=payload.unit_id, reason=payload.reason)
     if isinstance(payload, UnitReleased):
-        return f"unit {payload.unit_id} released: {payload.reason}"
+        return tr("unit {unit_id} released: {reason}").format(unit_id=payload.unit_id, reason=payload.reason)
     if isinstance(payload, ComponentReplaced):
-        return f"part {payload.old_component_id} replaced by {payload.new_component.id}: {payload.reason}"
+        return tr("part {old_component_id} replaced by {id}: {reason}").format(
+                   old_component_id=payload.old_component_id, id=payload.new_component.id, reason=payload.reason)
     if isinstance(payload, JobDone) and payload.record.override_reason:
-        return f"record {payload.record.id}, stop overridden: {payload.record.override_reason}"
+        return tr("record {id}, stop overridden: {override_reason}").format(
+                   id=payload.record.id, override_reason=payload.record.override_reason)
     return ""
 
 
 def _positions_section(study: LifeStudy) -> Section:
     rows = tuple((each.name, str(each.failures), f"{each.expected:.1f}", f"{each.hours:,.0f}",
                   f"{each.probability:.4f}", _worse(each)) for each in study.positions[:40])
-    return Section("Positions, the worst first", ("Position", "Failed", "Expected by hours", "Hours", "By chance",
-                                                  "Worse than chance"), rows, (4, 0.8, 1, 1, 1, 1))
+    return Section(
+        tr("Positions, the worst first"),
+        (tr("Position"), tr("Failed"), tr("Expected by hours"), tr("Hours"), tr("By chance"), tr("Worse than chance")),
+        rows,
+        (4, 0.8, 1, 1, 1, 1),
+    )
 
 
 def _worse(each: PositionVerdict) -> str:
     """Return whether a position is worse than chance; among many compared, one of them looks bad by luck."""
     if each.is_worse:
         return "yes"
-    return "perhaps; so many were compared" if each.probability < BY_CHANCE else "no"
+    return tr("perhaps; so many were compared") if each.probability < BY_CHANCE else tr("no")
 
 
 def _positions_table(study: LifeStudy) -> Table:

@@ -8,6 +8,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from kiosk.entities import Component, Correction, ServiceRecord
+from kiosk.language import number, tr
 from kiosk.presenters.ports import Clock, HistoryRequest, Records, Sheets
 from kiosk.reports.charts import SeriesChart
 from kiosk.reports.history_csv import write_history_csv
@@ -51,14 +52,15 @@ class ReportDesk:
         component, of_position = self._records.component(request.component_id), request.whole_position
         position = self._records.position(component.position_id)
         unit = self._records.unit(component.unit_id)
-        facts = [("Unit", f"{unit.name}, {unit.description}"), ("Position", position.name)]
+        facts = [(tr("Unit"), f"{unit.name}, {unit.description}"), (tr("Position"), position.name)]
         facts += self._parts(position.id) if of_position else [self._part_fact(component)]
         report = HistoryReport(
             title=f"{position.name}, {unit.name}" if of_position else f"{component.description}, {unit.name}",
             facts=tuple(facts),
             rows=list(self.rows(self._all(request))),
             charts=tuple(self._charts(component, of_position)),
-            printed=f"printed {self._clock().astimezone(self._zone):%Y-%m-%d %H:%M}",
+            printed=tr("printed {astimezone}").format(
+                        astimezone=f"{self._clock().astimezone(self._zone):%Y-%m-%d %H:%M}"),
             chain_head=self._records.head(),
             page=self._paper,
         )
@@ -78,7 +80,8 @@ class ReportDesk:
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            raise ReportNotWritten(f"The folder {self._folder} cannot be made: {error.strerror}.") from error
+            raise ReportNotWritten(tr("The folder {folder} cannot be made: {strerror}.").format(
+                                       folder=self._folder, strerror=error.strerror)) from error
         return self._folder
 
     def charts(self, component_id: str, whole_position: bool = False) -> tuple[SeriesChart, ...]:
@@ -131,11 +134,15 @@ class ReportDesk:
         return [self._part_fact(component) for component in self._records.components_at(position_id)]
 
     def _part_fact(self, component: Component) -> tuple[str, str]:
-        since = f"from {component.installed_at.astimezone(self._zone):%Y-%m-%d} at {component.installed_hours:,.0f} h"
+        since = tr("from {astimezone} at {installed_hours} h").format(
+                    astimezone=f"{component.installed_at.astimezone(self._zone):%Y-%m-%d}",
+                    installed_hours=number(component.installed_hours, ",.0f"))
         until = ""
         if component.retired_at is not None and component.retired_hours is not None:
-            until = (f" to {component.retired_at.astimezone(self._zone):%Y-%m-%d} at {component.retired_hours:,.0f} h, "
-                     f"{component.retired_reason}")
+            until = (tr(" to {astimezone} at {retired_hours} h, {retired_reason}").format(
+                         astimezone=f"{component.retired_at.astimezone(self._zone):%Y-%m-%d}",
+                         retired_hours=number(component.retired_hours, ",.0f"),
+                         retired_reason=component.retired_reason))
         return parse(component.label).grouped, f"{component.description}, {since}{until}"
 
     def _charts(self, component: Component, of_position: bool) -> Iterator[SeriesChart]:

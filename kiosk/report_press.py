@@ -7,6 +7,7 @@ from datetime import timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from kiosk.language import number, tr
 from kiosk.life_study import group_words, life_chart, life_study
 from kiosk.presenters.ports import Clock, LifePicture, Records, Sheets
 from kiosk.presenters.settings import FloorSettings
@@ -48,8 +49,9 @@ class ReportPress(ReportDesk):
         """Return what the lives of a kind of part say, with the curve of all of them."""
         study = life_study(self._records, self._sheets, sheet)
         lines = [(group.name.capitalize(), group_words(group)) for group in study.groups]
-        lines += [(each.name, f"{each.failures} failed, {each.expected:.1f} expected by its hours: "
-                              f"{'worse than chance' if each.is_worse else 'may be chance'}.")
+        lines += [(each.name, tr("{failures} failed, {expected} expected by its hours: {what}.").format(
+                                  failures=each.failures, expected=number(each.expected, ".1f"),
+                                  what=tr("worse than chance") if each.is_worse else tr("may be chance")))
                   for each in study.positions[:MOST_POSITIONS] if each.failures > each.expected]
         everyone = study.groups[0]
         return LifePicture(tuple(lines), life_chart(study, everyone) if everyone.lives else None)

@@ -19,6 +19,7 @@ from kiosk.calc import guards
 from kiosk.calc.constants import FOOT_MM, INCH_MM
 from kiosk.calc.conversion import convert as convert
 from kiosk.errors import NoTableRow, UnreadableNumber
+from kiosk.language import tr
 
 # A longer text is a stuck key or a scanned label, not a length.
 LONGEST_TEXT = 40
@@ -115,7 +116,8 @@ def parse_length(text: str, default_unit: str) -> Length:
         raise UnreadableNumber(text, _why_unreadable(plain))
     size_mm, unit = _magnitude(match, text, default_unit)
     if size_mm > LONGEST_MM:
-        raise UnreadableNumber(text, f"{text.strip()} is longer than anything in the yard. Check the number.")
+        raise UnreadableNumber(text, tr("{strip} is longer than anything in the yard. Check the number.").format(
+                                         strip=text.strip()))
     return Length(float(-size_mm if match["sign"] == "-" else size_mm), text, unit)
 
 
@@ -141,11 +143,12 @@ def parse_range(text: str, default_unit: str) -> tuple[Length, Length]:
     """
     ends = _RANGE.split(text.strip())
     if len(ends) != 2:
-        raise UnreadableNumber(text, "Type the lower and the upper end with 'to' between, like 3 to 4 in.")
+        raise UnreadableNumber(text, tr("Type the lower and the upper end with 'to' between, like 3 to 4 in."))
     upper = parse_length(ends[1], default_unit)
     lower = parse_length(ends[0], upper.unit_typed)
     if lower.mm > upper.mm:
-        raise UnreadableNumber(text, f"{ends[0]} is more than {ends[1]}. Type the smaller one first.")
+        raise UnreadableNumber(text, tr("{ends} is more than {ends_2}. Type the smaller one first.").format(
+                                         ends=ends[0], ends_2=ends[1]))
     return lower, upper
 
 
@@ -158,7 +161,7 @@ def _unit_mm(unit: str) -> Fraction:
 def _plain(text: str) -> str:
     """Return the text in plain characters: ½ as ' 1/2', any quote as ' or \", any dash as -."""
     if len(text) > LONGEST_TEXT:
-        raise UnreadableNumber(text, "That is too long for a length. Type one number, like 1 5/8.")
+        raise UnreadableNumber(text, tr("That is too long for a length. Type one number, like 1 5/8."))
     spelled = "".join(_vulgar(character) for character in text)
     return spelled.translate(_QUOTES).replace("''", '"').strip()
 
@@ -173,15 +176,16 @@ def _magnitude(match: re.Match[str], text: str, default_unit: str) -> tuple[Frac
     """Return the size in mm without its sign, and the unit it was read in."""
     typed = (match["unit"] or "").casefold()
     if typed and typed not in _UNIT_WORDS:
-        raise UnreadableNumber(text, f"'{match['unit']}' is not a unit of length here. Use in, ft, mm or cm.")
+        raise UnreadableNumber(text, tr("'{match}' is not a unit of length here. Use in, ft, mm or cm.").format(
+                                         match=match["unit"]))
     number = _rational(match["number"], text)
     if match["feet"] is None:
         unit = _UNIT_WORDS.get(typed, default_unit)
         return number * _unit_mm(unit), unit
     if typed and _UNIT_WORDS[typed] != "in":
-        raise UnreadableNumber(text, "Feet go together with inches only, like 1' 3 1/2\".")
+        raise UnreadableNumber(text, tr("Feet go together with inches only, like 1' 3 1/2\"."))
     if number >= 12:
-        raise UnreadableNumber(text, "After feet there are less than 12 inches. Did you mean inches only?")
+        raise UnreadableNumber(text, tr("After feet there are less than 12 inches. Did you mean inches only?"))
     return int(match["feet"]) * FOOT_MM + number * INCH_MM, "ft"
 
 
@@ -191,29 +195,30 @@ def _rational(number: str, text: str) -> Fraction:
         return Fraction(number)
     top, bottom = int(mixed["top"]), int(mixed["bottom"])
     if bottom == 0:
-        raise UnreadableNumber(text, "A fraction cannot have 0 below the line. Type it again.")
+        raise UnreadableNumber(text, tr("A fraction cannot have 0 below the line. Type it again."))
     if mixed["whole"] is None:
         return Fraction(top, bottom)
     if top >= bottom:
-        raise UnreadableNumber(text, f"{top}/{bottom} is one or more. Which length did you mean?")
+        raise UnreadableNumber(text, tr("{top}/{bottom} is one or more. Which length did you mean?").format(
+                                         top=top, bottom=bottom))
     return int(mixed["whole"]) + Fraction(top, bottom)
 
 
 def _why_unreadable(plain: str) -> str:
     """Return the sentence that fits best; the first fault found is the one named."""
     if not plain:
-        return "Nothing was typed. Type a length, like 1 5/8 or 41 mm."
+        return tr("Nothing was typed. Type a length, like 1 5/8 or 41 mm.")
     if "," in plain:
-        return f"Is the comma a decimal point? Then type {plain.replace(',', '.')}"
+        return tr("Is the comma a decimal point? Then type {value}").format(value=plain.replace(",", "."))
     if re.search(r"/\s*/", plain):
-        return "There are two slashes together. Type the fraction with one, like 5/8."
+        return tr("There are two slashes together. Type the fraction with one, like 5/8.")
     if plain.count("/") > 1:
-        return "There are two fractions. Type one length, like 1 5/8."
+        return tr("There are two fractions. Type one length, like 1 5/8.")
     if re.search(r"\d\s*/\s*$|^[+-]?\s*/", plain):
-        return "Half of the fraction is missing. Type it like 5/8."
+        return tr("Half of the fraction is missing. Type it like 5/8.")
     if not re.search(r"\d", plain, re.ASCII):
-        return "There is no number in it. Type a length, like 1 5/8 or 41 mm."
-    return "That is not one clear length. Type it like 1 5/8, 1.625 or 41 mm."
+        return tr("There is no number in it. Type a length, like 1 5/8 or 41 mm.")
+    return tr("That is not one clear length. Type it like 1 5/8, 1.625 or 41 mm.")
 
 
 # --- showing ---
@@ -406,18 +411,20 @@ def _too_large(reading: float, low: float | None, high: float, typed_unit: str) 
         if _is_ordinary(meant, low, high):
             # 25 times too large are millimetres typed as inches.
             text = f"{meant:.4g} mm" if factor == 25.4 else _as_typed(meant, typed_unit)
-            question = f"That is about {times} times too large for this place. Did you mean {text}?"
+            question = tr("That is about {times} times too large for this place. Did you mean {text}?").format(
+                           times=times, text=text)
             return UnitSlip(meant, text, question)
     return None
 
 
 def _too_small(reading: float, low: float, high: float | None, typed_unit: str) -> UnitSlip | None:
-    centimetres = f"{reading:.4g} cm or " if typed_unit == "mm" else ""
+    centimetres = tr("{reading} cm or ").format(reading=f"{reading:.4g}") if typed_unit == "mm" else ""
     answers = ((25, 25.4, f"{reading:.4g} in", ""), (10, 10.0, _as_typed(reading * 10, typed_unit), centimetres),
                (100, 100.0, _as_typed(reading * 100, typed_unit), ""))
     for times, factor, text, also in answers:
         if _is_ordinary(reading * factor, low, high):
-            question = f"That is about {times} times too small for this place. Did you mean {also}{text}?"
+            question = tr("That is about {times} times too small for this place. Did you mean {also}{text}?").format(
+                           times=times, also=also, text=text)
             return UnitSlip(reading * factor, text, question)
     return None
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from kiosk.calc import guards
 from kiosk.calc.tables import load
 from kiosk.errors import NoTableRow
+from kiosk.language import N_, tr
 
 ISO_281_2007 = "ISO 281:2007"
 OLDER_TABLES = "older tables (1990)"
@@ -23,7 +24,7 @@ _X0, _THETA_LESS_X0, _SLOPE = 0.02, 4.439, 1.483
 BALL_SLOPE, ROLLER_SLOPE = 10 / 9, 9 / 8
 """Weibull slopes of classical load-life theory; from memory."""
 
-CEILING = "A ceiling: dirt, water and greasing usually end a bearing here before fatigue does."
+CEILING = N_("A ceiling: dirt, water and greasing usually end a bearing here before fatigue does.")
 
 
 @dataclass(frozen=True)
@@ -183,13 +184,13 @@ def rating_life(dynamic_rating_newton: float, equivalent_load_newton: float, spe
     """
     basic = basic_rating_life_hours(dynamic_rating_newton, equivalent_load_newton, speed_rpm, life_exponent)
     factor = life_factor(reliability_percent, edition)
-    caution = CEILING
+    caution = tr(CEILING)
     if equivalent_load_newton > dynamic_rating_newton / 2:
-        caution += " The load is more than half the rating, where the formula no longer holds."
+        caution += tr(" The load is more than half the rating, where the formula no longer holds.")
     if 60 * speed_rpm * basic < 1e4:
-        caution += " Fewer than 10 000 revolutions: go by the static safety."
+        caution += tr(" Fewer than 10 000 revolutions: go by the static safety.")
     if speed_rpm < 10:
-        caution += " Below 10 r/min the static safety sizes a bearing."
+        caution += tr(" Below 10 r/min the static safety sizes a bearing.")
     return RatingLife(factor.factor * basic, basic, reliability_percent, edition, caution, _life_source(factor))
 
 
@@ -197,7 +198,7 @@ def _life_source(factor: LifeFactor) -> str:
     """Return whose formula and whose factor a life was worked out with."""
     if factor.edition == ISO_281_2007:
         return ISO_281_2007
-    return f"{ISO_281_2007}, factor a1 of the {factor.edition}"
+    return tr("{standard}, factor a1 of the {edition}").format(standard=ISO_281_2007, edition=factor.edition)
 
 
 def rating_for_reliability_newton(load_newton: float, life_million_revolutions: float, reliability: float,

@@ -13,6 +13,7 @@ from typing import Any
 from kiosk.calc import tables
 from kiosk.calc.conversion import convert
 from kiosk.errors import NoTableRow
+from kiosk.language import number, tr
 
 
 @dataclass(frozen=True)
@@ -96,12 +97,17 @@ def mismatch_words(fitted: Chain, offered: Chain) -> str:
         'ANSI 60 and 12B differ: roller 11.91 and 12.07 mm, inner width 12.70 and 11.68 mm. Do not join them.'
     """
     sizes = (("pitch", fitted.pitch_mm, offered.pitch_mm), ("roller", fitted.roller_mm, offered.roller_mm),
-             ("inner width", fitted.inner_width_mm, offered.inner_width_mm))
+             (tr("inner width"), fitted.inner_width_mm, offered.inner_width_mm))
     # 0.1 mm: rounding of printed inches, well below the step between sizes
-    unlike = [f"{what} {one:.2f} and {other:.2f} mm" for what, one, other in sizes if abs(one - other) > 0.1]
+    unlike = [
+        tr("{what} {one} and {other} mm").format(what=what, one=number(one, ".2f"), other=number(other, ".2f"))
+        for what, one, other in sizes
+        if abs(one - other) > 0.1
+    ]
     if not unlike:
         return ""
-    return f"{fitted.name} and {offered.name} differ: {', '.join(unlike)}. Do not join them."
+    return tr("{fitted} and {offered} differ: {unlike}. Do not join them.").format(
+               fitted=fitted.name, offered=offered.name, unlike=", ".join(unlike))
 
 
 def _key(name: str) -> str:

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from kiosk.calc import guards
+from kiosk.language import tr
 
 GENERAL_LIMIT_PERCENT = 3.0
 FIXED_CENTRES_LIMIT_PERCENT = 1.5
@@ -139,7 +140,7 @@ def elongation(measured_mm: float, pitch_mm: float, pitches: int, length_uncerta
 def _flag(percent: float) -> str:
     if percent >= 0.0:
         return ""
-    return "Shorter than a new chain: count the pitches again, and check the chain's number."
+    return tr("Shorter than a new chain: count the pitches again, and check the chain's number.")
 
 
 def pitches_needed(pitch_mm: float, length_uncertainty_mm: float, wanted_uncertainty_percent: float) -> int:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from kiosk.calc import guards
 from kiosk.errors import CalcError, OutOfRange
+from kiosk.language import tr
 
 LONGEST_DAYS = 36_525
 """A hundred years; a date further off than this is no date for a yard."""
@@ -91,7 +92,7 @@ def next_due(last_done_hours: float | None, last_done_date: date | None, interva
         Plain arithmetic; whichever comes first is common practice, no source.
     """
     if interval_hours is None and interval_days is None:
-        raise CalcError("This job has no interval, neither in hours nor in days; correct its service sheet.")
+        raise CalcError(tr("This job has no interval, neither in hours nor in days; correct its service sheet."))
     rate = guards.number("hours_per_day", hours_per_day, "h", 0, 24)
     hours_left = _hours_left(last_done_hours, interval_hours, hours_now)
     by_hours = None if hours_left is None else _day_by_hours(hours_left, today, rate)
@@ -121,7 +122,11 @@ def _day_by_days(last_done_date: date | None, interval_days: float | None, today
     if last_done_date is None:
         raise OutOfRange("last_done_date", None, "")
     if last_done_date > today:
-        raise CalcError(f"The last job is dated {last_done_date}, after today, {today}; check the kiosk's clock.")
+        raise CalcError(
+            tr("The last job is dated {last_done_date}, after today, {today}; check the kiosk's clock.").format(
+                last_done_date=last_done_date, today=today
+            )
+        )
     return _shifted(last_done_date, math.floor(interval))
 
 
@@ -145,5 +150,7 @@ def _whichever_first(by_hours: date | None, by_days: date | None, hours_left: fl
         overdue=run_over or (due is not None and due < today),
         hours_left=hours_left,
         days_left=None if due is None else (due - today).days,
-        note="The unit has not run; its hours give no date." if hours_left is not None and hours_per_day == 0 else "",
+        note=tr("The unit has not run; its hours give no date.")
+        if hours_left is not None and hours_per_day == 0
+        else "",
     )

@@ -15,6 +15,7 @@ from kiosk.calc.constants import MM_PER_INCH, NEWTON_PER_POUND_FORCE
 from kiosk.calc.tables import load
 from kiosk.calc.threads import stress_area_mm2, thread
 from kiosk.errors import CalcError, NoTableRow
+from kiosk.language import N_, number, tr
 
 FRACTION_OF_PROOF = 0.75
 """For joints that are opened again; textbook rule."""
@@ -24,10 +25,10 @@ PRELOAD_SPREAD_PERCENT = 30.0
 MPA_PER_KSI = 1000 * NEWTON_PER_POUND_FORCE / MM_PER_INCH**2
 STEEL_JOINT = "steel"
 _OWN_TABLES = {
-    "cast housing": "A cast housing takes a quarter to two fifths of the bolt's torque; use the housing's table.",
-    "set screw": "A set screw has its own torque by the bearing's number; use the set screw table.",
-    "plastic": "No torque is worked out for plastic; use the part maker's figure.",
-    "slotted casting": "No torque is worked out for a slotted casting; use the part maker's figure.",
+    "cast housing": N_("A cast housing takes a quarter to two fifths of the bolt's torque; use the housing's table."),
+    "set screw": N_("A set screw has its own torque by the bearing's number; use the set screw table."),
+    "plastic": N_("No torque is worked out for plastic; use the part maker's figure."),
+    "slotted casting": N_("No torque is worked out for a slotted casting; use the part maker's figure."),
 }
 
 
@@ -162,14 +163,15 @@ def proof_stress(grade: str, diameter_mm: float) -> ProofStress:
     for row in table["grade"]:
         if row["name"] == grade and diameter <= row["to_diameter_inch"] * MM_PER_INCH + 1e-9:
             return ProofStress(grade, row["proof_stress_ksi"] * MPA_PER_KSI, row["yield_stress_ksi"] * MPA_PER_KSI,
-                               f"to {row['to_diameter_inch']:g} in", table["source"]["grade"])
+                               tr("to {row} in").format(
+                                   row=number(row["to_diameter_inch"], "g")), table["source"]["grade"])
     raise NoTableRow("bolt grades", f"{grade}, {diameter:g} mm", bolt_grades())
 
 
 def _range(low_mm: float, high_mm: float) -> str:
     if low_mm:
-        return f"above {low_mm:g} mm"
-    return "" if math.isinf(high_mm) else f"to {high_mm:g} mm"
+        return tr("above {low_mm} mm").format(low_mm=number(low_mm, "g"))
+    return "" if math.isinf(high_mm) else tr("to {high_mm} mm").format(high_mm=number(high_mm, "g"))
 
 
 def bolt_grades() -> tuple[str, ...]:
@@ -240,9 +242,11 @@ def bolt_torque(designation: str, grade: str, lubrication: str, joint: str = STE
         safety guide's torque table. K with that table; 'oiled' is common practice, no source.
     """
     if joint != STEEL_JOINT:
-        raise CalcError(_OWN_TABLES.get(joint, f"No torque is worked out for a joint in {joint}."))
+        if joint in _OWN_TABLES:
+            raise CalcError(tr(_OWN_TABLES[joint]))
+        raise CalcError(tr("No torque is worked out for a joint in {joint}.").format(joint=joint))
     if not grade.strip() or not lubrication.strip():
-        raise CalcError("A torque needs the bolt's grade and whether it is dry, plated, oiled or waxed; give both.")
+        raise CalcError(tr("A torque needs the bolt's grade and whether it is dry, plated, oiled or waxed; give both."))
     screw = thread(designation)
     strength, friction = proof_stress(grade, screw.diameter_mm), nut_factor(lubrication)
     by_yield = strength.yield_stress_mpa is not None
@@ -258,9 +262,10 @@ def bolt_torque(designation: str, grade: str, lubrication: str, joint: str = STE
         preload_low_newton=aimed.preload_newton * (1 - spread),
         preload_high_newton=aimed.preload_newton * (1 + spread),
         nut_factor=friction.factor,
-        basis=f"{FRACTION_OF_PROOF:.0%} of the {'yield' if by_yield else 'proof'} stress",
-        source=f"{strength.source}; nut factor: {friction.source}",
-        caution="The machine maker's torque comes first. The clamping force is known to about 30 % only.",
+        basis=tr("{share} of the {what} stress").format(
+                  share=number(FRACTION_OF_PROOF, ".0%"), what=tr("yield") if by_yield else tr("proof")),
+        source=tr("{source}; nut factor: {source_2}").format(source=strength.source, source_2=friction.source),
+        caution=tr("The machine maker's torque comes first. The clamping force is known to about 30 % only."),
     )
 
 

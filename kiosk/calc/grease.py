@@ -13,6 +13,7 @@ from kiosk.calc import guards
 from kiosk.calc.insert_bearing import insert_designation
 from kiosk.calc.tables import load
 from kiosk.errors import CalcError, NoTableRow
+from kiosk.language import N_, tr
 
 FACTOR_BESIDE = 0.005
 """Gram per mm² when the grease goes in beside the bearing; several general catalogues."""
@@ -27,12 +28,13 @@ FIRST_FILL_MOST = 0.35
 SEVERE_FACTOR = 2.0
 TRIPLE_LIP_FACTOR = 1.5
 
-_FORMULA_SOURCE = "general catalogues, plain open bearings: 0.005·D·B beside the bearing, 0.002·D·B through the ring"
-_OVERDOSE = "The formula is for plain open bearings and gives an insert too much; the maker's sheet comes first."
+_FORMULA_SOURCE = N_("general catalogues, plain open bearings: 0.005·D·B beside the bearing, 0.002·D·B through the "
+                     "ring")
+_OVERDOSE = N_("The formula is for plain open bearings and gives an insert too much; the maker's sheet comes first.")
 
 HEAT_AFTER_GREASING = (
-    "A bearing runs warmer for some hours after greasing and then settles. If it keeps getting warmer, or grease comes "
-    "past the seal, it has had too much."
+    N_("A bearing runs warmer for some hours after greasing and then settles. If it keeps getting warmer, or grease "
+       "comes past the seal, it has had too much.")
 )
 """Published in general terms; figures such as 10 to 15 K for up to a day are common practice, no source."""
 
@@ -132,7 +134,7 @@ def free_space_cm3(bore_mm: float, outside_diameter_mm: float, width_mm: float, 
     mass = guards.positive("mass_kg", mass_kg, "kg", 10_000)
     space = math.pi / 4 * width * (outside**2 - bore**2) * 1e-3 - 1000 * mass / STEEL_GRAM_PER_CM3
     if space <= 0:
-        raise CalcError("The bearing's mass is more than solid steel of that size; check mass and sizes.")
+        raise CalcError(tr("The bearing's mass is more than solid steel of that size; check mass and sizes."))
     return space
 
 
@@ -179,8 +181,8 @@ def grease_quantity(bearing: str = "", outside_diameter_mm: float | None = None,
     except NoTableRow:
         if by_formula is None:
             raise
-        return GreaseQuantity(by_formula, "formula", _FORMULA_SOURCE, by_formula, _OVERDOSE)
-    return GreaseQuantity(grams, "insert table", load("insert_bearings")["source"]["grease"], by_formula, "")
+        return GreaseQuantity(by_formula, "formula", tr(_FORMULA_SOURCE), by_formula, tr(_OVERDOSE))
+    return GreaseQuantity(grams, N_("insert table"), load("insert_bearings")["source"]["grease"], by_formula, "")
 
 
 def _formula_or_none(bearing: str, outside_diameter_mm: float | None, width_mm: float | None,
@@ -212,9 +214,9 @@ def quantity_for_service(quantity: GreaseQuantity, severe_at_low_speed: bool = F
         Mounted-unit makers' catalogue, beside the table. That the two factors are not multiplied is our reading.
     """
     if quantity.method != "insert table":
-        raise CalcError("Only an amount from the insert table may be raised; the formula gives too much already.")
+        raise CalcError(tr("Only an amount from the insert table may be raised; the formula gives too much already."))
     raised = max(SEVERE_FACTOR if severe_at_low_speed else 1.0, TRIPLE_LIP_FACTOR if triple_lip_seals else 1.0)
     grams, caution = quantity.grams * raised, quantity.caution
     if free_space_cm3 is not None and grams > first_fill_grams(free_space_cm3):
-        grams, caution = first_fill_grams(free_space_cm3), "Held at the first fill: more lifts the seal."
+        grams, caution = first_fill_grams(free_space_cm3), tr("Held at the first fill: more lifts the seal.")
     return GreaseQuantity(grams, quantity.method, quantity.source, quantity.formula_grams, caution)

@@ -13,10 +13,11 @@ from datetime import datetime, timedelta
 
 from kiosk.calc import guards
 from kiosk.errors import CalcError
+from kiosk.language import number, tr, trn
 
 STROKES_PER_DAY_BY_HAND = 2
 """Two strokes a day by hand gun; more lifts the seal. Common practice, no source."""
-HAND_GUN_SOURCE = "common practice, no source: two strokes a day by hand gun, more lifts the seal"
+HAND_GUN_SOURCE = ("common practice, no source: two strokes a day by hand gun, more lifts the seal")
 
 USUAL_GRAMS = (0.5, 3.0)
 """About 0.86 g for a pistol grip, 1.28 g for a lever gun, 1 to 3 g in general; articles on grease guns."""
@@ -121,7 +122,8 @@ def output_from_weighing(weighed_grams: float, strokes: int) -> GunOutput:
     output = guards.positive("weighed_grams", weighed_grams, "g", 10.0 * count, "no hand gun gives 10 g") / count
     low, high = USUAL_GRAMS
     usual = low <= output <= high
-    note = "" if usual else f"{output:.2f} g a stroke is unusual; guns give {low:g} to {high:g} g. Weigh again."
+    note = "" if usual else tr("{output} g a stroke is unusual; guns give {low} to {high} g. Weigh again.").format(
+                                output=number(output, ".2f"), low=number(low, "g"), high=number(high, "g"))
     return GunOutput(output, usual, note)
 
 
@@ -148,8 +150,9 @@ def stroke_dose(grams: float, grams_per_stroke: float) -> StrokeDose:
     whole = max(1, math.ceil(exact - 0.5))
     over = _over_percent(whole, output, wanted)
     near = abs(over) <= NEAR_ENOUGH_PERCENT
-    note = "" if near else (f"{whole} stroke{'s' * (whole != 1)} of this gun is {abs(over):.0f} % "
-                            f"{'over' if over > 0 else 'under'}; use a finer gun.")
+    note = "" if near else trn("{n} stroke of this gun is {over} % {what}; use a finer gun.",
+                               "{n} strokes of this gun is {over} % {what}; use a finer gun.", whole).format(
+        n=whole, over=number(abs(over), ".0f"), what=tr("over") if over > 0 else tr("under"))
     fewer = _over_percent(whole - 1, output, wanted) if whole > 1 else None
     return StrokeDose(exact, whole, over, fewer, _over_percent(whole + 1, output, wanted), near, note)
 
@@ -216,7 +219,7 @@ def allowance(done: Sequence[Stroke], now: datetime, per_day: int = STROKES_PER_
 
 def _refuse_mixed_zones(done: Sequence[Stroke], now: datetime) -> None:
     if len({moment.tzinfo is None for moment in (now, *(stroke.at for stroke in done))}) > 1:
-        raise CalcError("Some times of greasing have a time zone and some have none; they cannot be compared.")
+        raise CalcError(tr("Some times of greasing have a time zone and some have none; they cannot be compared."))
 
 
 def _interval_left(last_at: datetime | None, now: datetime, interval_days: float | None,
@@ -236,13 +239,13 @@ def _interval_left(last_at: datetime | None, now: datetime, interval_days: float
         since = guards.number("hours_since", hours_since, "h", 0)
         if since >= hours:
             return None
-        left.append(f"{hours - since:.4g} running hours")
-    return f"Not due for another {' or '.join(left)}; more now lifts the seal.", until
+        left.append(tr("{hours} running hours").format(hours=number(hours - since, ".4g")))
+    return tr("Not due for another {left}; more now lifts the seal.").format(left=tr(" or ").join(left)), until
 
 
 def _time_left(left: timedelta) -> str:
     hours = left / timedelta(hours=1)
-    return f"{math.ceil(hours)} h" if hours < 48 else f"{math.ceil(hours / 24)} days"
+    return f"{math.ceil(hours)} h" if hours < 48 else tr("{ceil} days").format(ceil=math.ceil(hours / 24))
 
 
 def _next_free(done: Sequence[Stroke], now: datetime, per_day: int, per_month: int | None) -> datetime | None:
@@ -259,7 +262,11 @@ def _next_free(done: Sequence[Stroke], now: datetime, per_day: int, per_month: i
 
 def _reason(strokes_now: int, free_today: int, day: int, month: int, per_day: int, per_month: int | None) -> str:
     if strokes_now:
-        return f"{strokes_now} now: {day} of {per_day} went in during the last 24 hours."
+        return tr("{strokes_now} now: {day} of {per_day} went in during the last 24 hours.").format(
+                   strokes_now=strokes_now, day=day, per_day=per_day)
     if free_today and per_month is not None:
-        return f"No more this month: {month} of {per_month} went in during the last 30 days; more lifts the seal."
-    return f"No more today: {day} of {per_day} went in during the last 24 hours; more lifts the seal."
+        return tr(
+            "No more this month: {month} of {per_month} went in during the last 30 days; more lifts the seal."
+        ).format(month=month, per_month=per_month)
+    return tr("No more today: {day} of {per_day} went in during the last 24 hours; more lifts the seal.").format(
+               day=day, per_day=per_day)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from kiosk.calc import guards
 from kiosk.calc.tables import load
 from kiosk.errors import CalcError, NoTableRow, OutOfRange
+from kiosk.language import N_, number, tr
 
 LONGEST_HOURS = 30_000.0
 """Longer intervals are not reliable; a bearing maker's handbook of rolling bearings."""
@@ -21,7 +22,7 @@ REGREASE_SHARES = (1 / 4, 1 / 3)
 HOURS_PER_DAY_FULL, HOURS_PER_DAY_HALVED = 10.0, 20.0
 """The schedule is printed for 8 to 10 h a day and halved for 16 to 20 h; in between we halve, to be safe."""
 
-_LIFE_SOURCE = "mounted-unit catalogue, formula of grease life of a sealed insert"
+_LIFE_SOURCE = N_("mounted-unit catalogue, formula of grease life of a sealed insert")
 _TABLE = "grease_intervals"
 _ENVIRONMENTS = {"clean": "clean", "dust": "dust", "dust+wet": "dust_and_wet"}
 
@@ -246,7 +247,7 @@ def deciding_interval(intervals: Sequence[Interval], hours_per_day: float) -> De
     rate = guards.number("hours_per_day", hours_per_day, "h", 0, 24)
     ranked = sorted(intervals, key=lambda interval: _days_until(interval, rate))
     if not ranked or math.isinf(_days_until(ranked[0], rate)):
-        raise CalcError("No interval ends: the unit stands and no interval counts days. Give one in days.")
+        raise CalcError(tr("No interval ends: the unit stands and no interval counts days. Give one in days."))
     first = ranked[0]
     return DecidingInterval(first, _days_until(first, rate), tuple(ranked[1:]), _decides(first, rate))
 
@@ -265,7 +266,8 @@ def _days_until(interval: Interval, hours_per_day: float) -> float:
 
 def _decides(interval: Interval, hours_per_day: float) -> str:
     days = _days_until(interval, hours_per_day)
-    return f"The {interval.name} decides: about {days:.0f} days at {hours_per_day:g} h a day."
+    return tr("The {interval} decides: about {days} days at {hours_per_day} h a day.").format(
+               interval=tr(interval.name), days=number(days, ".0f"), hours_per_day=number(hours_per_day, "g"))
 
 
 def insert_intervals(bore_mm: float, outside_diameter_mm: float, speed_rpm: float, equivalent_load_newton: float,
@@ -305,7 +307,7 @@ def insert_intervals(bore_mm: float, outside_diameter_mm: float, speed_rpm: floa
     try:
         life = grease_life(bore_mm, outside_diameter_mm, speed_rpm, equivalent_load_newton, dynamic_rating_newton,
                            temperature_celsius)
-        found.append(Interval("grease life", life.regrease_from_hours, None, life.source))
+        found.append(Interval(N_("grease life"), life.regrease_from_hours, None, life.source))
     except OutOfRange as refusal:
         if refusal.source != _LIFE_SOURCE:
             raise

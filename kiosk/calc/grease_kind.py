@@ -11,13 +11,15 @@ from dataclasses import dataclass
 from kiosk.calc import guards
 from kiosk.calc.tables import load
 from kiosk.errors import NoTableRow
+from kiosk.language import N_, tr
 
 _TABLE = "grease_kinds"
 _VERDICTS = {"+": "compatible", "o": "test", "-": "incompatible"}
 _ADVICE = {
-    "compatible": "These two thickeners may meet.",
-    "test": "Makers disagree about these two: ask the grease maker, or have the mixture tested, before they meet.",
-    "incompatible": "Never mix these two: the mixture runs out or hardens. Clean it out first, or keep to the old one.",
+    "compatible": N_("These two thickeners may meet."),
+    "test": N_("Makers disagree about these two: ask the grease maker, or have the mixture tested, before they meet."),
+    "incompatible": N_("Never mix these two: the mixture runs out or hardens. Clean it out first, or keep to the "
+                       "old one."),
 }
 
 
@@ -59,11 +61,15 @@ def consistency_number(worked_penetration_tenth_mm: float) -> str:
     softer = None
     for row in load(_TABLE)["consistency"]:
         if penetration > row["high"]:
-            return f"between {softer} and {row['grade']}" if softer else f"softer than {row['grade']}"
+            return (
+                tr("between {softer} and {row}").format(softer=softer, row=row["grade"])
+                if softer
+                else tr("softer than {row}").format(row=row["grade"])
+            )
         if penetration >= row["low"]:
             return str(row["grade"])
         softer = row["grade"]
-    return f"firmer than {softer}"
+    return tr("firmer than {softer}").format(softer=softer)
 
 
 def thickeners() -> tuple[str, ...]:
@@ -94,9 +100,9 @@ def mixing(in_bearing: str, new: str) -> Mixing:
     table = load(_TABLE)
     columns = table["mixing"]["thickeners"]
     if old_name not in columns or new_name not in columns:
-        return Mixing("test", _ADVICE["test"], "our rule: newer than the table, so to be tested")
+        return Mixing("test", tr(_ADVICE["test"]), tr("our rule: newer than the table, so to be tested"))
     verdict = _VERDICTS[table["mixing"][old_name].split()[columns.index(new_name)]]
-    return Mixing(verdict, _ADVICE[verdict], table["source"]["thickeners"])
+    return Mixing(verdict, tr(_ADVICE[verdict]), table["source"]["thickeners"])
 
 
 def _thickener(name: str) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from kiosk.calc.tables import load
 from kiosk.errors import NoTableRow
+from kiosk.language import tr
 
 _TABLE = "insert_bearings"
 # A housed unit is ordered with its housing's letters: UCP 205 is a pillow block with the insert UC 205.
@@ -123,7 +124,7 @@ def set_screw(bearing: str) -> SetScrew:
             return SetScrew(
                 thread=row["thread"],
                 torque_newton_metre=row["torque_newton_metre"],
-                procedure="Both screws in turn, a little each time; again after the run-in.",
+                procedure=tr("Both screws in turn, a little each time; again after the run-in."),
                 source=table["source"]["set_screws"],
             )
     raise NoTableRow("set screws of insert bearings", bearing, ("UC201 to UC218",))

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from kiosk.calc import guards
 from kiosk.errors import CalcError, OutOfRange
+from kiosk.language import tr
 
 
 @dataclass(frozen=True)
@@ -94,7 +95,7 @@ def fit_line(x: Sequence[float], values: Sequence[float], least_deviation: float
     away = [place - mean_x for place in places]
     spread = math.fsum(step * step for step in away)
     if spread == 0:
-        raise CalcError("All readings are at one place; a line needs two different ones.")
+        raise CalcError(tr("All readings are at one place; a line needs two different ones."))
     slope = math.fsum(step * (value - mean_value) for step, value in zip(away, readings, strict=True)) / spread
     residuals = [value - mean_value - slope * step for step, value in zip(away, readings, strict=True)]
     error_sum = math.fsum(residual * residual for residual in residuals)

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from kiosk.calc import chain, guards
+from kiosk.language import number, tr
 
 FITS = "fits"
 WRONG_COUNT = "wrong link count"
@@ -125,11 +126,12 @@ def _finding(difference: float, u: float, pitch: float) -> tuple[int, str]:
 
 def _words(finding: str, links: int, off: int, difference: float) -> str:
     if finding == FITS:
-        return "Link count, wear, centre distance and slack fit together."
+        return tr("Link count, wear, centre distance and slack fit together.")
     if finding == WRONG_COUNT:
-        return f"The chain must have {links - off} links, not {links}: count again."
+        return tr("The chain must have {links} links, not {links_2}: count again.").format(
+                   links=links - off, links_2=links)
     if finding == UNCERTAIN:
-        return "The measurements are too coarse to check the link count: measure the centre distance finer."
+        return tr("The measurements are too coarse to check the link count: measure the centre distance finer.")
     more = "longer" if difference > 0.0 else "shorter"
-    return (f"The chain comes out {abs(difference):.1f} mm {more} than its way round: measure centre distance, sag "
-            "and elongation again.")
+    return (tr("The chain comes out {difference} mm {more} than its way round: measure centre distance, sag and "
+               "elongation again.").format(difference=number(abs(difference), ".1f"), more=more))

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from kiosk.calc import guards
 from kiosk.errors import CalcError, OutOfRange
+from kiosk.language import tr
 
 UNCHANGED_DAYS = 30
 """A meter that stood still for so long is called out. Our rule, no source."""
@@ -191,13 +192,13 @@ def usage_rate(readings: Sequence[tuple[date, float]], today: date,
     start_day, start_hours = early[-1] if early else known[0]
     days, hours = (last_day - start_day).days, last_hours - start_hours
     if days == 0:
-        raise CalcError("All readings are of one day; running hours per day need readings some days apart.")
+        raise CalcError(tr("All readings are of one day; running hours per day need readings some days apart."))
     if hours < 0:
-        raise CalcError("The hours went backwards; enter the new meter or correct the readings first.")
+        raise CalcError(tr("The hours went backwards; enter the new meter or correct the readings first."))
     return UsageRate(min(hours / days, 24.0), hours, days, _rate_note(hours, days))
 
 
 def _rate_note(hours: float, days: int) -> str:
     if hours == 0:
-        return f"The unit has not run in {days} days."
-    return f"From {days} days only." if days < SHORTEST_RATE_DAYS else ""
+        return tr("The unit has not run in {days} days.").format(days=days)
+    return tr("From {days} days only.").format(days=days) if days < SHORTEST_RATE_DAYS else ""

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from kiosk.calc import guards
 from kiosk.calc.weibull import LEAST_SHAPE, MOST_SHAPE, weibull_failed_share, weibull_mean_hours
+from kiosk.language import number, tr
 
 MOST_EXPECTED = 10_000.0
 MOST_HAZARD = 50.0
@@ -105,15 +106,23 @@ def best_replacement_age(scale_hours: float, shape: float, shape_low: float, pla
     planned = guards.positive("planned_cost", planned_cost)
     failure = guards.positive("failure_cost", failure_cost)
     if low <= 1:
-        return ReplacementAge(None, 0.0, "Wear-out is not shown: a new part is no less likely to fail than this one.")
+        return ReplacementAge(None, 0.0, tr("Wear-out is not shown: a new part is no less likely to fail than this "
+                                            "one."))
     if failure <= planned:
-        return ReplacementAge(None, 0.0, "A failure costs no more than a planned replacement: run it until it fails.")
+        return ReplacementAge(None, 0.0, tr("A failure costs no more than a planned replacement: run it until it "
+                                            "fails."))
     hazard = _best_hazard(beta, planned / (failure - planned))
     age = None if hazard is None else float(scale * hazard ** (1 / beta))
     saving = 0.0 if age is None else _saving_percent(scale, beta, age, planned, failure)
     if saving < 1:
-        return ReplacementAge(None, 0.0, "Replacing by age would save less than 1 %: run it until it fails.")
-    return ReplacementAge(age, saving, f"Replacing at this age saves about {saving:.0f} % of running until failure.")
+        return ReplacementAge(None, 0.0, tr("Replacing by age would save less than 1 %: run it until it fails."))
+    return ReplacementAge(
+        age,
+        saving,
+        tr("Replacing at this age saves about {saving} % of running until failure.").format(
+            saving=number(saving, ".0f")
+        ),
+    )
 
 
 def _mean_run(shape: float, hazard: float) -> float:

@@ -31,6 +31,7 @@ from kiosk.calc.splice_plan import (
     judged,
     rank,
 )
+from kiosk.language import tr, trn
 
 __all__ = ["CleatedLoop", "InsertPiece", "SplicePlan", "SplicePlans", "SpliceRules", "WholePitchCut", "insert_piece",
            "plan_splices", "whole_pitch_cut"]
@@ -368,9 +369,9 @@ def _length_uncertainty(loop: CleatedLoop, rules: SpliceRules, has_insert: bool)
 
 
 def _parts(joints: int, sections: int) -> tuple[str, ...]:
-    parts = [f"{joints} set{'s' if joints > 1 else ''} of joint bolts and plates"]
+    parts = [trn("{n} set of joint bolts and plates", "{n} sets of joint bolts and plates", joints).format(n=joints)]
     if sections:
-        parts.append(f"{sections} cleat section{'s' if sections > 1 else ''}")
+        parts.append(trn("{n} cleat section", "{n} cleat sections", sections).format(n=sections))
     return tuple(parts)
 
 
@@ -390,7 +391,7 @@ def _replacement(loop: CleatedLoop, belt: _Belt, rules: SpliceRules) -> SplicePl
         takeup_in_left_mm=loop.takeup_in_mm + change, takeup_out_left_mm=loop.takeup_out_mm - change,
         nearest_splice_mm=None if rules.new_belt_splices < 2 else new_length / rules.new_belt_splices,
         joint_spacing_mm=None,
-        parts=("1 new belt",), reasons=(), refusals=()))
+        parts=(tr("1 new belt"),), reasons=(), refusals=()))
 
 
 def _no_room(loop: CleatedLoop, belt: _Belt, start: float, stretch: float, rules: SpliceRules) -> SplicePlan:
@@ -404,4 +405,4 @@ def _no_room(loop: CleatedLoop, belt: _Belt, start: float, stretch: float, rules
         centre_change_mm=change,
         takeup_in_left_mm=loop.takeup_in_mm + change, takeup_out_left_mm=loop.takeup_out_mm - change,
         nearest_splice_mm=None, joint_spacing_mm=None, parts=_parts(1, 0), reasons=(),
-        refusals=("The damage leaves no whole pitch of sound belt to join.",))
+        refusals=(tr("The damage leaves no whole pitch of sound belt to join."),))

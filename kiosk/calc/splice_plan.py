@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from kiosk.language import number, tr, trn
+
 CLOSE_UP, INSERT, REPLACE = "cut and close up", "cut and insert", "replace the belt"
 MINIMUM_SPLICE_SPACING_MM = 1000.0
 """Default of the shop's setting. (common practice, no source)"""
@@ -184,48 +186,65 @@ def is_travel_in_doubt(plan: SplicePlan) -> bool:
 
 def _refusals(rules: SpliceRules, plan: SplicePlan) -> Iterator[str]:
     if plan.takeup_in_left_mm < -TINY_MM:
-        yield (f"The belt would be too short: the take-ups lack {-plan.takeup_in_left_mm:.0f} mm of travel inwards. "
-               f"{'More' if plan.insert_sections else 'Cleat'} sections put in make it longer again.")
+        yield (tr("The belt would be too short: the take-ups lack {takeup_in_left_mm} mm of travel inwards. {what} "
+                  "sections put in make it longer again.").format(
+                   takeup_in_left_mm=number(-plan.takeup_in_left_mm, ".0f"),
+                   what=tr("More") if plan.insert_sections else tr("Cleat")))
     if plan.takeup_out_left_mm < -TINY_MM:
-        yield (f"The belt would be too long: the take-ups lack {-plan.takeup_out_left_mm:.0f} mm of travel outwards.")
+        yield (tr("The belt would be too long: the take-ups lack {takeup_out_left_mm} mm of travel outwards.").format(
+                   takeup_out_left_mm=number(-plan.takeup_out_left_mm, ".0f")))
     elif plan.takeup_out_left_mm < rules.expected_growth_mm / 2 - TINY_MM:
-        yield (f"Only {plan.takeup_out_left_mm:.0f} mm of travel outwards would be left; the belt is expected to grow "
-               f"{rules.expected_growth_mm:.0f} mm, which needs {rules.expected_growth_mm / 2:.0f} mm.")
+        yield (tr("Only {takeup_out_left_mm} mm of travel outwards would be left; the belt is expected to grow "
+                  "{expected_growth_mm} mm, which needs {expected_growth_mm_2} mm.").format(
+                   takeup_out_left_mm=number(plan.takeup_out_left_mm, ".0f"),
+                   expected_growth_mm=number(rules.expected_growth_mm, ".0f"),
+                   expected_growth_mm_2=number(rules.expected_growth_mm / 2, ".0f")))
     yield from _nearness_refusals(rules, plan)
     if rules.sections_in_stock is not None and plan.insert_sections > rules.sections_in_stock:
-        yield f"It takes {plan.insert_sections} cleat sections; {rules.sections_in_stock} are in stock."
+        yield tr("It takes {insert_sections} cleat sections; {sections_in_stock} are in stock.").format(
+                  insert_sections=plan.insert_sections, sections_in_stock=rules.sections_in_stock)
 
 
 def _nearness_refusals(rules: SpliceRules, plan: SplicePlan) -> Iterator[str]:
     least = rules.minimum_splice_spacing_mm
     if plan.kind != REPLACE and plan.nearest_splice_mm is not None and plan.nearest_splice_mm < least - TINY_MM:
-        yield (f"A joint would lie {plan.nearest_splice_mm:.0f} mm from another splice; the shop's setting asks for "
-               f"{least:.0f} mm (common practice, no source).")
+        yield (tr("A joint would lie {nearest_splice_mm} mm from another splice; the shop's setting asks for "
+                  "{least} mm (common practice, no source).").format(
+                   nearest_splice_mm=number(plan.nearest_splice_mm, ".0f"), least=number(least, ".0f")))
     least = rules.minimum_insert_mm if rules.minimum_insert_mm is not None else least
     if plan.joint_spacing_mm is not None and plan.joint_spacing_mm < least - TINY_MM:
-        yield (f"The joints of the piece put in would lie {plan.joint_spacing_mm:.0f} mm apart; the shop's setting "
-               f"asks for {least:.0f} mm (common practice, no source).")
+        yield (tr("The joints of the piece put in would lie {joint_spacing_mm} mm apart; the shop's setting asks "
+                  "for {least} mm (common practice, no source).").format(
+                   joint_spacing_mm=number(plan.joint_spacing_mm, ".0f"), least=number(least, ".0f")))
 
 
 def _reasons(rules: SpliceRules, plan: SplicePlan) -> Iterator[str]:
     yield _pitch_reason(plan)
     if is_travel_in_doubt(plan):
-        yield ("That is less than the length is known to: measure the loop again before cutting.")
+        yield (tr("That is less than the length is known to: measure the loop again before cutting."))
     yield _splice_reason(rules, plan)
-    yield "It takes " + " and ".join(plan.parts) + "."
+    yield tr("It takes {parts}.").format(parts=tr(" and ").join(plan.parts))
     if plan.kind != REPLACE and plan.old_splices_removed:
-        yield f"Old splices that go out with the cut: {plan.old_splices_removed}."
+        yield tr("Old splices that go out with the cut: {old_splices_removed}.").format(
+                  old_splices_removed=plan.old_splices_removed)
 
 
 def _pitch_reason(plan: SplicePlan) -> str:
     if plan.is_pitch_whole:
-        return f"The pitch stays whole: {plan.pitches_after} cleats round the loop."
-    return "One gap between cleats will be odd: the belt thumps there and may jam."
+        return tr("The pitch stays whole: {pitches_after} cleats round the loop.").format(
+                   pitches_after=plan.pitches_after)
+    return tr("One gap between cleats will be odd: the belt thumps there and may jam.")
 
 
 def _splice_reason(rules: SpliceRules, plan: SplicePlan) -> str:
-    count = f"{plan.splices_after} splice{'' if plan.splices_after == 1 else 's'} in the loop afterwards"
+    count = trn("{n} splice in the loop afterwards", "{n} splices in the loop afterwards", plan.splices_after).format(
+        n=plan.splices_after)
     if plan.nearest_splice_mm is None:
         return count + "."
-    return (f"{count}; the nearest old one {plan.nearest_splice_mm:.0f} mm away "
-            f"(setting: {rules.minimum_splice_spacing_mm:.0f} mm).")
+    return tr(
+        "{count}; the nearest old one {nearest_splice_mm} mm away (setting: {minimum_splice_spacing_mm} mm)."
+    ).format(
+        count=count,
+        nearest_splice_mm=number(plan.nearest_splice_mm, ".0f"),
+        minimum_splice_spacing_mm=number(rules.minimum_splice_spacing_mm, ".0f"),
+    )

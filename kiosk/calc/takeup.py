@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kiosk.calc import guards, span
+from kiosk.language import tr, trn
 
 FLATS_PER_TURN = 6
 """A hexagon nut or screw head. [count]"""
@@ -174,20 +175,21 @@ def grease_tensioner_words(movement_mm: float) -> str:
     """
     wanted = guards.number("movement_mm", movement_mm, "mm")
     if wanted == 0.0:
-        return "Leave both tensioners as they are."
-    act = "Pump a little grease into" if wanted > 0.0 else "Let a little grease out of"
-    return f"{act} both tensioners and measure again after half a turn of the shaft."
+        return tr("Leave both tensioners as they are.")
+    act = tr("Pump a little grease into") if wanted > 0.0 else tr("Let a little grease out of")
+    return tr("{act} both tensioners and measure again after half a turn of the shaft.").format(act=act)
 
 
 def _thread_words(direction: str, flats: int, in_reach: bool) -> str:
     if direction == "leave":
-        return "Leave both take-ups as they are: less than half a flat is missing."
+        return tr("Leave both take-ups as they are: less than half a flat is missing.")
     if not in_reach:
-        return (f"The take-ups would have to go {direction} by {in_turns_and_flats(flats)}, and have not so much "
-                "travel left.")
-    steps = ", in half turns, and measure again after each half turn." if flats > FLATS_PER_TURN // 2 else \
-        " and measure again."
-    return f"Turn both take-ups {direction} by {in_turns_and_flats(flats)}{steps}"
+        return (tr("The take-ups would have to go {direction} by {in_turns_and_flats}, and have not so much travel "
+                   "left.").format(direction=direction, in_turns_and_flats=in_turns_and_flats(flats)))
+    steps = tr(", in half turns, and measure again after each half turn.") if flats > FLATS_PER_TURN // 2 else \
+        tr(" and measure again.")
+    return tr("Turn both take-ups {direction} by {in_turns_and_flats}{steps}").format(
+               direction=direction, in_turns_and_flats=in_turns_and_flats(flats), steps=steps)
 
 
 def in_turns_and_flats(flats: int) -> str:
@@ -210,9 +212,9 @@ def in_turns_and_flats(flats: int) -> str:
         '1 turn and 2 flats'
     """
     turns, rest = divmod(guards.count("flats", flats), FLATS_PER_TURN)
-    parts = [f"{turns} turn{'s' if turns != 1 else ''}"] if turns else []
+    parts = [trn("{n} turn", "{n} turns", turns).format(n=turns)] if turns else []
     if rest or not turns:
-        parts.append(f"{rest} flat{'s' if rest != 1 else ''}")
+        parts.append(trn("{n} flat", "{n} flats", rest).format(n=rest))
     return " and ".join(parts)
 
 

@@ -14,6 +14,7 @@ from types import MappingProxyType
 
 from kiosk.calc import guards
 from kiosk.errors import CalcError, NoTableRow, OutOfRange
+from kiosk.language import N_, tr
 
 WITHIN = "within"
 TOO_CLOSE = "too close to call"
@@ -98,11 +99,15 @@ class LargestTerm:
 
 
 _ADVICE = {
-    "repeat": "Measure more often, at the same spot and in the same way.",
-    "resolution": "Use an instrument with a finer scale.",
-    "calibration": "Use an instrument that was checked more closely.",
-    "temperature": "Let the part come to the temperature of the workshop.",
+    "repeat": N_("Measure more often, at the same spot and in the same way."),
+    "resolution": N_("Use an instrument with a finer scale."),
+    "calibration": N_("Use an instrument that was checked more closely."),
+    "temperature": N_("Let the part come to the temperature of the workshop."),
 }
+
+
+def _advice(term: str) -> str:
+    return tr(_ADVICE[term]) if term in _ADVICE else tr("Improve the {term} first.").format(term=term)
 
 
 # --- verdicts ---
@@ -253,15 +258,15 @@ def _below(limit: float, mean: float, u: float) -> float:
 
 
 _WORDS = (
-    (0.999, "as good as certain to be within"),
-    (0.95, "within, 19 times out of 20 or better"),
-    (0.85, "probably within, about 9 times out of 10"),
-    (0.65, "more likely within than not, about 3 times out of 4"),
-    (0.35, "as likely outside as within"),
-    (0.15, "more likely outside than not, about 3 times out of 4"),
-    (0.05, "probably outside, about 9 times out of 10"),
-    (0.001, "outside, 19 times out of 20 or better"),
-    (0.0, "as good as certain to be outside"),
+    (0.999, N_("as good as certain to be within")),
+    (0.95, N_("within, 19 times out of 20 or better")),
+    (0.85, N_("probably within, about 9 times out of 10")),
+    (0.65, N_("more likely within than not, about 3 times out of 4")),
+    (0.35, N_("as likely outside as within")),
+    (0.15, N_("more likely outside than not, about 3 times out of 4")),
+    (0.05, N_("probably outside, about 9 times out of 10")),
+    (0.001, N_("outside, 19 times out of 20 or better")),
+    (0.0, N_("as good as certain to be outside")),
 )
 
 
@@ -285,7 +290,7 @@ def probability_in_words(probability: float) -> str:
         'probably within, about 9 times out of 10'
     """
     chance = guards.number("probability", probability, "", 0.0, 1.0)
-    return next(words for least, words in _WORDS if chance >= least)
+    return tr(next(words for least, words in _WORDS if chance >= least))
 
 
 # --- uncertainties ---
@@ -357,7 +362,7 @@ def combine_readings(readings: Sequence[float], resolution: float, calibration_u
     }
     combined = math.hypot(*terms.values())
     if combined == 0.0:
-        raise CalcError("A reading needs the resolution of its instrument before it can be judged.")
+        raise CalcError(tr("A reading needs the resolution of its instrument before it can be judged."))
     return Combined(mean, spread, terms["repeat"], combined, MappingProxyType(terms))
 
 
@@ -391,8 +396,8 @@ def largest_term(terms: Mapping[str, float]) -> LargestTerm:
     name = max(sizes, key=lambda key: sizes[key])
     variance = math.fsum(size**2 for size in sizes.values())
     if variance == 0.0:
-        raise CalcError("No term of the uncertainty is above zero, so none can be improved.")
-    return LargestTerm(name, sizes[name] ** 2 / variance, _ADVICE.get(name, f"Improve the {name} first."))
+        raise CalcError(tr("No term of the uncertainty is above zero, so none can be improved."))
+    return LargestTerm(name, sizes[name] ** 2 / variance, _advice(name))
 
 
 def coarsest_resolution(lower: float, upper: float, rule: str = "guarded 95 %") -> float:

@@ -31,6 +31,7 @@ from kiosk.calc.steering import (
     learned_gain,
     skew_drift,
 )
+from kiosk.language import number, tr
 
 __all__ = ["BeltTrack", "Move", "SkewDrift", "SteeringGain", "TrackGeometry", "TrackLimits", "TrackingAdvice",
            "advise", "learned_gain", "skew_drift"]
@@ -139,7 +140,7 @@ def advise(history: Sequence[Move], now: BeltTrack, limits: TrackLimits, geometr
     held = steering.belief(legs, geometry, limits)
     gain = steering.summary(history, legs, held, limits)
     if _is_in_band(now.edge_top_mm, limits) and not _is_low(now.edge_bottom_mm, limits):
-        return _rest(LEAVE, now, limits, gain, ("The belt runs where it should; leave the take-ups alone.",))
+        return _rest(LEAVE, now, limits, gain, (tr("The belt runs where it should; leave the take-ups alone."),))
     choice = _best_choice(_outlook(now, legs, held, _bottom_belief(history, held, geometry, limits), limits))
     in_the_way = _is_bottom_in_the_way(now, limits)
     trouble = _trouble(history, now, limits, choice, in_the_way)
@@ -148,8 +149,9 @@ def advise(history: Sequence[Move], now: BeltTrack, limits: TrackLimits, geometr
         return _rest(LOOK, now, limits, gain, trouble, places)
     if in_the_way:
         return _rest(LOWER_ROLLER, now, limits, gain, (
-            "The top cannot come in without the bottom touching the frame: set the lower roller's left end "
-            f"{limits.lower_roller_step_mm - now.lower_roller_offset_mm:.0f} mm lower, then run and measure again.",))
+            tr("The top cannot come in without the bottom touching the frame: set the lower roller's left end "
+               "{lower_roller_step_mm} mm lower, then run and measure again.").format(
+                lower_roller_step_mm=number(limits.lower_roller_step_mm - now.lower_roller_offset_mm, ".0f")),))
     return _turn(now, limits, geometry, gain, choice)
 
 
@@ -279,16 +281,17 @@ def _trouble(history: Sequence[Move], now: BeltTrack, limits: TrackLimits, choic
     without_help = sum(not _has_helped(move, limits) for move in one_way)
     found = []
     if now.wander_mm > limits.edge_high_mm - limits.edge_low_mm:
-        found.append(f"The edge wanders {now.wander_mm:.0f} mm in one revolution, more than the band is wide; "
-                     "no take-up can cure that.")
+        found.append(tr("The edge wanders {wander_mm} mm in one revolution, more than the band is wide; no take-up "
+                        "can cure that.").format(wander_mm=number(now.wander_mm, ".0f")))
     if in_vain >= limits.moves_without_help:
-        found.append(f"The last {in_vain} moves did not bring the belt nearer; do not turn further.")
+        found.append(tr("The last {in_vain} moves did not bring the belt nearer; do not turn further.").format(
+                         in_vain=in_vain))
     if without_help >= limits.moves_on_one_side or len(one_way) >= 2 * limits.moves_on_one_side:
-        found.append(f"{len(one_way)} moves the same way and the belt is still out: the frame or the splice is wrong, "
-                     "not the screw.")
+        found.append(tr("{count} moves the same way and the belt is still out: the frame or the splice is wrong, "
+                        "not the screw.").format(count=len(one_way)))
     if bottom_in_the_way and now.lower_roller_offset_mm >= limits.lower_roller_step_mm - 1.0:
-        found.append("The top cannot come in without the bottom touching the frame, and the lower roller's left end "
-                     "is down already.")
+        found.append(tr("The top cannot come in without the bottom touching the frame, and the lower roller's left "
+                        "end is down already."))
     return tuple(found)
 
 
@@ -300,17 +303,18 @@ def _is_bottom_in_the_way(now: BeltTrack, limits: TrackLimits) -> bool:
 
 
 def _places_to_look(now: BeltTrack, limits: TrackLimits, gain: SteeringGain, expected_gain: float) -> tuple[str, ...]:
-    splice = "The splice: is it square to the belt? Then one spot of the belt is always off."
-    debris = "The rollers: debris or a worn strap? Then one spot of the frame always pushes the belt."
-    frame = "The frame: measure both diagonals; is one side ahead of the other?"
-    takeup = "The take-ups: does the roller's end move when the nut is turned, on both sides alike?"
+    splice = tr("The splice: is it square to the belt? Then one spot of the belt is always off.")
+    debris = tr("The rollers: debris or a worn strap? Then one spot of the frame always pushes the belt.")
+    frame = tr("The frame: measure both diagonals; is one side ahead of the other?")
+    takeup = tr("The take-ups: does the roller's end move when the nut is turned, on both sides alike?")
     places = [splice, debris, frame]
     if gain.reversed_chance > MAYBE_REVERSED:
-        places.append("The sign: this machine may steer the other way. Set the belt clear of the frame, then try half "
-                      "a turn on the other side and log it.")
+        places.append(tr("The sign: this machine may steer the other way. Set the belt clear of the frame, then try "
+                         "half a turn on the other side and log it."))
     places.insert(0 if abs(gain.mm_per_turn) < WEAK_SHARE * expected_gain else len(places), takeup)
     if now.edge_top_mm > limits.edge_high_mm and now.lower_roller_offset_mm < limits.lower_roller_step_mm - 1.0:
-        places.append(f"The lower roller: its left end may go {limits.lower_roller_step_mm:.0f} mm lower.")
+        places.append(tr("The lower roller: its left end may go {lower_roller_step_mm} mm lower.").format(
+                          lower_roller_step_mm=number(limits.lower_roller_step_mm, ".0f")))
     return tuple(places)
 
 
@@ -327,7 +331,9 @@ def _rest(action: str, now: BeltTrack, limits: TrackLimits, gain: SteeringGain, 
 
 def _touching(now: BeltTrack) -> tuple[str, ...]:
     touches = now.edge_top_mm <= 0.0 or (now.edge_bottom_mm is not None and now.edge_bottom_mm <= 0.0)
-    return ("The belt touches the frame: a hard touch tears it. Move it clear before it runs on.",) if touches else ()
+    if not touches:
+        return ()
+    return (tr("The belt touches the frame: a hard touch tears it. Move it clear before it runs on."),)
 
 
 def _turn(now: BeltTrack, limits: TrackLimits, geometry: TrackGeometry, gain: SteeringGain,
@@ -348,18 +354,25 @@ def _turn(now: BeltTrack, limits: TrackLimits, geometry: TrackGeometry, gain: St
 
 def _why_turn(now: BeltTrack, limits: TrackLimits, gain: SteeringGain, side: str, direction: str) -> list[str]:
     runs_to = "right" if now.edge_top_mm > limits.edge_high_mm else "left"
-    why = [f"The belt runs to the {runs_to}; "
-           + ("it runs to the slacker side, so that side is tightened." if runs_to == side
-              else "on this machine the logs show that the other side must be tightened.")]
+    why = [tr("The belt runs to the {runs_to}; ").format(runs_to=runs_to)
+           + (tr("it runs to the slacker side, so that side is tightened.") if runs_to == side
+              else tr("on this machine the logs show that the other side must be tightened."))]
     if direction == "lower":
-        why.append(f"The {side} take-up has no travel left for this, so the other one is lowered; watch for slip.")
+        why.append(
+            tr("The {side} take-up has no travel left for this, so the other one is lowered; watch for slip.").format(
+                side=side
+            )
+        )
     if gain.moves_used:
-        why.append(f"{gain.moves_used} logged moves: one turn moves the edge {gain.mm_per_turn:.1f} mm, "
-                   f"give or take {2 * gain.uncertainty_mm_per_turn:.1f} mm.")
+        why.append(tr("{moves_used} logged moves: one turn moves the edge {mm_per_turn} mm, give or take "
+                      "{uncertainty_mm_per_turn} mm.").format(
+                       moves_used=gain.moves_used, mm_per_turn=number(gain.mm_per_turn, ".1f"),
+                       uncertainty_mm_per_turn=number(2 * gain.uncertainty_mm_per_turn, ".1f")))
     else:
-        why.append("No moves are logged yet: this one follows the geometry and shows what the machine does.")
+        why.append(tr("No moves are logged yet: this one follows the geometry and shows what the machine does."))
     if gain.doubtful_moves:
-        why.append(f"{len(gain.doubtful_moves)} logged moves do not fit the others and count for little.")
+        why.append(tr("{count} logged moves do not fit the others and count for little.").format(
+                       count=len(gain.doubtful_moves)))
     return why
 
 

@@ -17,6 +17,7 @@ from kiosk.calc.due import date_after_hours
 from kiosk.calc.line_fit import Line, fit_line, student_quantile
 from kiosk.calc.trend_robust import robust_slope
 from kiosk.errors import OutOfRange
+from kiosk.language import tr
 
 NO_SLOPE = "slope not distinguishable from zero (g >= 1)"
 NO_DEGREES = "none (n − 2 = 0 degrees of freedom)"
@@ -163,12 +164,15 @@ def _robust(hours: Sequence[float], values: Sequence[float], slope: float) -> tu
 
 def _why(line: Line, established: bool, ahead: bool, beyond: bool) -> str:
     if line.count == 2:
-        return "Two readings give a first guess only, with no bounds; measure at least once more."
+        return tr("Two readings give a first guess only, with no bounds; measure at least once more.")
     if not established:
-        return "Trend not established: the readings scatter too much, or change too little, to tell a slope from none."
+        return tr("Trend not established: the readings scatter too much, or change too little, to tell a slope from "
+                  "none.")
     if not ahead:
-        return "The line meets the limit before the last reading: it is past the limit, or goes away from it."
-    return "The limit lies further ahead than the readings reach back; measure again before planning." if beyond else ""
+        return tr("The line meets the limit before the last reading: it is past the limit, or goes away from it.")
+    if not beyond:
+        return ""
+    return tr("The limit lies further ahead than the readings reach back; measure again before planning.")
 
 
 def since_restart(hours: Sequence[float], values: Sequence[float],
@@ -222,13 +226,13 @@ def date_at_limit(last_value: float, last_date: date, rate_per_hour: float, limi
     rate = guards.number("rate_per_hour", rate_per_hour)
     guards.number("hours_per_day", hours_per_day, "h", 0, 24)
     if rate == 0:
-        return DateAtLimit(None, None, "It does not change; there is no date.")
+        return DateAtLimit(None, None, tr("It does not change; there is no date."))
     hours_left = to_go / rate
     due = date_after_hours(hours_left, last_date, hours_per_day) if abs(hours_left) <= guards.HUGE else None
     if due is not None:
         return DateAtLimit(hours_left, due, "")
-    stands = "The unit has not run, so its hours give no date."
-    return DateAtLimit(hours_left, None, stands if hours_per_day == 0 else "More than a hundred years off.")
+    stands = tr("The unit has not run, so its hours give no date.")
+    return DateAtLimit(hours_left, None, stands if hours_per_day == 0 else tr("More than a hundred years off."))
 
 
 def clearance_rate(first_clearance_mm: float, last_clearance_mm: float, hours_between: float,

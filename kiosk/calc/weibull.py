@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from kiosk.calc import guards
 from kiosk.errors import CalcError
+from kiosk.language import tr
 
 ENOUGH_TO_SHOW, ENOUGH_FOR_SHAPE = 3, 10
 """Failures needed to show anything, and to speak of the shape; the fit's shape is too high for few failures."""
@@ -121,7 +122,7 @@ def _shape(failed: tuple[float, ...], everyone: tuple[float, ...]) -> float:
     logs = [math.log(age / oldest) for age in everyone]
     mean_failed = math.fsum(math.log(age / oldest) for age in failed) / len(failed)
     if mean_failed > -1 / MOST_SHAPE:
-        raise CalcError("All parts failed at the same, largest age; a shape cannot be worked out from that.")
+        raise CalcError(tr("All parts failed at the same, largest age; a shape cannot be worked out from that."))
 
     def unbalance(shape: float) -> float:
         weights = [math.exp(shape * log) for log in logs]
@@ -129,7 +130,7 @@ def _shape(failed: tuple[float, ...], everyone: tuple[float, ...]) -> float:
         return weighted / math.fsum(weights) - 1 / shape - mean_failed
 
     if unbalance(LEAST_SHAPE) > 0 or unbalance(MOST_SHAPE) < 0:
-        raise CalcError("The ages are spread too wide, or too close together, for a Weibull life; check them.")
+        raise CalcError(tr("The ages are spread too wide, or too close together, for a Weibull life; check them."))
     return float(brentq(unbalance, LEAST_SHAPE, MOST_SHAPE, xtol=1e-13, rtol=1e-14))
 
 
@@ -209,9 +210,9 @@ def _quantile_variance(spread: _Spread, shape: float, failed_share: float) -> fl
 
 def _note(failures: int) -> str:
     if failures < ENOUGH_TO_SHOW:
-        return f"{failures} failures are too few to show anything."
+        return tr("{failures} failures are too few to show anything.").format(failures=failures)
     if failures < ENOUGH_FOR_SHAPE:
-        return f"{failures} failures only: the shape is read too high, go by the bounds."
+        return tr("{failures} failures only: the shape is read too high, go by the bounds.").format(failures=failures)
     return ""
 
 

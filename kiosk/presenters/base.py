@@ -14,6 +14,7 @@ from typing import Concatenate, ParamSpec, TypeVar
 
 from kiosk.entities import Scan
 from kiosk.errors import KioskError
+from kiosk.presenters.label_words import sentence_of
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import ActionState, FrameState, MessageState
 from kiosk.presenters.states import State
@@ -34,7 +35,7 @@ def action(method: Callable[Concatenate[S, P], None]) -> Callable[Concatenate[S,
             method(self, *args, **kwargs)
             self._refresh_if_shown()
         except (KioskError, LabelError) as error:
-            self.refuse(error.operator_message)
+            self.refuse(sentence_of(error))
 
     functools.update_wrapper(run, method)
     return run
@@ -126,7 +127,7 @@ class ScreenPresenter(ABC):
             handler()
             self._refresh_if_shown()
         except (KioskError, LabelError) as error:
-            self.refuse(error.operator_message)
+            self.refuse(sentence_of(error))
 
     def _refresh_if_shown(self) -> None:
         if self.desk.is_current(self):

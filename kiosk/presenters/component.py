@@ -17,7 +17,7 @@ from kiosk.presenters.quick import QuickJob, first_quick_job, quick_jobs
 from kiosk.presenters.rows import due_row, finding_row, record_row
 from kiosk.presenters.states import ComponentState
 from kiosk.presenters.trend_view import trend_of_part
-from kiosk.presenters.words import DUE_NOW, NOTHING, when_text
+from kiosk.presenters.words import DUE_NOW, NOTHING, sentence_case, when_text
 from kiosk.service_sheet import JobSpec
 from labels.number import parse
 
@@ -54,7 +54,7 @@ class ComponentPresenter(ScreenPresenter):
             jobs=() if retired else (*(self._job_button(job, due) for job in part.sheet.jobs),
                                          self._label_button(due)),
             can_work=frame.header.is_signed_in and not retired,
-            figure_groups=tuple(ActionState(name, name[:1].upper() + name[1:], name == self._group)
+            figure_groups=tuple(ActionState(name, sentence_case(tr(name)), name == self._group)
                                 for name in dict.fromkeys(spec.name for spec in part.sheet.figures)),
             figures=self._figures,
         )

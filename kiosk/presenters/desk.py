@@ -24,6 +24,7 @@ from kiosk.presenters.helpers import Helpers, Part, part_of
 from kiosk.presenters.history import HistoryPresenter
 from kiosk.presenters.idle import IdlePresenter
 from kiosk.presenters.keys import digits_after
+from kiosk.presenters.label_words import sentence_of
 from kiosk.presenters.parts import FrameState, LabelPadState, MessageState
 from kiosk.presenters.pin_gate import BY_BADGE, BY_PIN, CLOSES_AFTER_S, PinGate, needs_pin
 from kiosk.presenters.replace import ReplacePresenter
@@ -90,7 +91,7 @@ class Desk:
         try:
             self._take(scan)
         except (KioskError, LabelError) as error:
-            self.current.refuse(tr(_NOT_SCANNED) if gate else error.operator_message)
+            self.current.refuse(tr(_NOT_SCANNED) if gate else sentence_of(error))
             return False
         self._sightings.note(scan, self.session.person.id if self.session.person else None)
         return True

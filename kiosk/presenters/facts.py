@@ -46,7 +46,7 @@ def _fact(name: str, value: Any, units: str) -> str:
 
 def _title(name: str) -> str:
     """Return what a property is called: by the table of terms where it knows it."""
-    called = TERMS[name].name if name in TERMS else name.replace("_", " ")
+    called = tr(TERMS[name].name if name in TERMS else name.replace("_", " "))
     return called[:1].upper() + called[1:]
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from kiosk import units
 from kiosk.errors import UnreadableNumber
-from kiosk.language import tr
+from kiosk.language import in_own_signs, number, tr
 
 LENGTH = "mm"
 TEMPERATURE = "degC"
@@ -57,17 +57,17 @@ def _number(text: str) -> float:
 def show_quantity(value: float, unit: str, shown_units: str, keep_sides_of: Iterable[float] = ()) -> str:
     """Return a value with its unit in the person's units, the other in brackets where there are two."""
     if is_length(unit):
-        return units.format_both(value, shown_units, keep_sides_of=tuple(keep_sides_of))
+        return in_own_signs(units.format_both(value, shown_units, keep_sides_of=tuple(keep_sides_of)))
     if unit == TEMPERATURE:
-        celsius, fahrenheit = f"{value:.4g} °C", f"{units.convert(value, '°C', '°F'):.4g} °F"
+        celsius, fahrenheit = f"{number(value, '.4g')} °C", f"{number(units.convert(value, '°C', '°F'), '.4g')} °F"
         return f"{fahrenheit} ({celsius})" if shown_units == "in" else f"{celsius} ({fahrenheit})"
-    return f"{value:.6g} {_SHOWN_UNITS.get(unit, unit)}".strip()
+    return f"{number(value, '.6g')} {_SHOWN_UNITS.get(unit, unit)}".strip()
 
 
 def show_short(value: float, unit: str, shown_units: str, keep_sides_of: Iterable[float] = ()) -> str:
     """Return a value in the person's units only, for a gauge or an axis."""
     if is_length(unit):
-        return units.format_length(value, shown_units, keep_sides_of=tuple(keep_sides_of))
+        return in_own_signs(units.format_length(value, shown_units, keep_sides_of=tuple(keep_sides_of)))
     return show_quantity(value, unit, shown_units).partition(" (")[0]
 
 

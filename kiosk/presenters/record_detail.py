@@ -81,7 +81,7 @@ def _cautions(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]
 
 def _details(details: Mapping[str, Any]) -> tuple[DetailLine, ...]:
     """Return the job's own results; ids mean nothing to a reader, and what is empty says nothing."""
-    return tuple(DetailLine(name.replace("_", " ").capitalize(), _value(value)) for name, value in details.items()
+    return tuple(DetailLine(tr(name.replace("_", " ")).capitalize(), _value(value)) for name, value in details.items()
                  if value not in ("", None) and not name.endswith("_id"))
 
 

@@ -49,7 +49,7 @@ def record_row(helpers: Helpers, record: ServiceRecord, units: str, now: datetim
 
 def correction_word(correction: Correction) -> str:
     """Return what became of a record."""
-    return "annulled" if correction.replacement_id is None else "corrected"
+    return tr("annulled") if correction.replacement_id is None else tr("corrected")
 
 
 def job_title(helpers: Helpers, record: ServiceRecord) -> str:

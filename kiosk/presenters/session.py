@@ -90,7 +90,7 @@ class Session:
         return HeaderState(
             yard=self._yard_name(),
             person=person.name if person else "",
-            role=tr(person.role.value) if person else "",
+            role=person.role.value if person else "",
             shift=tr(self._helpers.shift().name),
             clock=clock_text(self._helpers.clock(), settings.zone) + " ?" * self._helpers.is_clock_doubtful(),
         )

@@ -18,6 +18,7 @@ WORDS = (
     N_("splice"), N_("replace"), N_("note"), N_("component"), N_("unit"), N_("badge"), N_("position"), N_("command"),
     N_("scanner"), N_("camera"), N_("keypad"), N_("early"), N_("late"), N_("night"), N_("DANGER"), N_("WARNING"),
     N_("CAUTION"), N_("NOTICE"), N_("danger"), N_("warning"), N_("caution"), N_("notice"), N_("confirmed"), N_("worn"),
+    N_("flats"), N_("turns made flats"), N_("time"),
     N_("broken"), N_("seized"), N_("damaged"), N_("keep an eye on it"), N_("repair at the next service"),
     N_("repair before it goes out"),
 )
@@ -108,6 +109,11 @@ def place_text(unit: Unit, position: Position) -> str:
 def side_text(side: Side) -> str:
     """Return 'left', 'right' or '' where a thing has no sides."""
     return "" if side is Side.BOTH else tr(side.value)
+
+
+def sentence_case(text: str) -> str:
+    """Return the text with a capital."""
+    return text[:1].upper() + text[1:]
 
 
 def sentence(text: str) -> str:

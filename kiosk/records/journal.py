@@ -14,6 +14,7 @@ from typing import Any
 
 from kiosk.errors import NotFound, RecordError
 from kiosk.events import Event, HeadsSeen, JournalEntry, SeenHead
+from kiosk.language import tr
 from kiosk.records import chain, codec, rules, undo, yard_order
 from kiosk.records.ids import first_id_at, id_at
 from kiosk.records.instants import from_utc_text, utc_text
@@ -74,7 +75,7 @@ class Appender:
         if (there := self._already_there(event, kind, body)) is not None:
             return there
         if len(body) > LONGEST_BODY:
-            raise RecordError("This entry is too long to be kept.")
+            raise RecordError(tr("This entry is too long to be kept."))
         # What is checked and brought into the tables is what the journal will say, not what was handed in.
         kept = Event(event.id, event.at, event.person_id, codec.decode(kind, body))
         rules.check(kept, self._connection)
@@ -120,7 +121,7 @@ class Appender:
             return None
         there = entry_of_row(row)
         if there.event != Event(event.id, event.at, event.person_id, codec.decode(kind, body)):
-            raise RecordError("Another entry bears this id already; nothing was saved. Save it as a new entry.")
+            raise RecordError(tr("Another entry bears this id already; nothing was saved. Save it as a new entry."))
         return there
 
     def _insert(self, event: Event, kind: str, body: str) -> JournalEntry:
@@ -149,7 +150,7 @@ def entry_by_id(connection: sqlite3.Connection, event_id: str) -> JournalEntry:
     """
     row = connection.execute(_BY_ID, (event_id,)).fetchone()
     if row is None:
-        raise NotFound(f"The journal has no entry '{event_id}'.")
+        raise NotFound(tr("The journal has no entry '{event_id}'.").format(event_id=event_id))
     return entry_of_row(row)
 
 

@@ -16,6 +16,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from kiosk.errors import RecordError
+from kiosk.language import tr
 from kiosk.records.backup import BackupReport, Progress, backup, sync
 
 NEWEST_KEPT, WEEKS_KEPT, MONTHS_KEPT = 7, 5, 12
@@ -76,7 +77,8 @@ class BackupKeeper:
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            raise RecordError(f"There is no folder for backups at {self._folder}: {error.strerror}.") from error
+            raise RecordError(tr("There is no folder for backups at {folder}: {strerror}.").format(
+                                  folder=self._folder, strerror=error.strerror)) from error
         report = backup(self._database, self._free_name(), progress)
         second, trouble = self._to_second(report.path)
         return Taken(report, second, trouble, tuple(_rotate(self._folder)))
@@ -90,13 +92,15 @@ class BackupKeeper:
         if self._second is None:
             return None, ""
         if not self._second.is_dir():
-            return None, f"The second disk is not there ({self._second}); the backup is on this kiosk's disk only."
+            return None, tr("The second disk is not there ({second}); the backup is on this kiosk's disk only.").format(
+                             second=self._second)
         target = self._second / copy.name
         try:
             _copy_alike(copy, target)
             _rotate(self._second)
         except OSError as error:
-            return None, f"The second disk did not take the backup ({error.strerror or error}); look at the stick."
+            return None, tr("The second disk did not take the backup ({value}); look at the stick.").format(
+                             value=error.strerror or error)
         return target, ""
 
 

@@ -56,6 +56,7 @@ from kiosk.events import (
     WorkOpened,
     YardNamed,
 )
+from kiosk.language import tr
 from kiosk.records.known import Known
 
 
@@ -137,18 +138,19 @@ def check_permission(event: Event, known: Known) -> None:
     permission = PERMISSIONS.get(type(event.payload), Permission(frozenset(), by_set_up=False))
     if event.person_id is None:
         if not permission.by_set_up:
-            raise NotAllowed("Nobody is signed in. Scan your badge, then save again.")
+            raise NotAllowed(tr("Nobody is signed in. Scan your badge, then save again."))
         return
     role = known.role(event.person_id)
     if role is None:
-        raise NotFound(f"Nobody of the crew is on record as '{event.person_id}'.")
+        raise NotFound(tr("Nobody of the crew is on record as '{person_id}'.").format(person_id=event.person_id))
     if role not in permission.roles:
         raise NotAllowed(_sentence(permission, role))
     if isinstance(event.payload, PinSet) and event.payload.person_id != event.person_id:
-        raise NotAllowed("Everybody sets their own PIN; for somebody else it is set at the desk.")
+        raise NotAllowed(tr("Everybody sets their own PIN; for somebody else it is set at the desk."))
 
 
 def _sentence(permission: Permission, role: Role) -> str:
     if not permission.roles:
-        return "Only the kiosk itself puts this on record."
-    return f"This takes a {' or '.join(sorted(permission.roles))}; you are signed in as {role}."
+        return tr("Only the kiosk itself puts this on record.")
+    return tr("This takes a {roles}; you are signed in as {role}.").format(
+               roles=tr(" or ").join(tr(one) for one in sorted(permission.roles)), role=tr(role))

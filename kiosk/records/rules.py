@@ -52,6 +52,7 @@ from kiosk.events import (
     WorkOpened,
     YardNamed,
 )
+from kiosk.language import number, tr
 from kiosk.records import course_rules, label_rules, work_rules
 from kiosk.records.ids import MAX_ID_LENGTH
 from kiosk.records.known import Known
@@ -105,20 +106,23 @@ def _(payload: UnitAdded, event: Event, known: Known) -> None:
     places: tuple[Assembly | Position, ...] = (*payload.assemblies, *payload.positions)
     for thing in places:
         _check_id(thing.id, "place")
-        _demand(thing.unit_id == unit.id, f"'{thing.name}' does not belong to the unit {unit.name}.")
+        _demand(thing.unit_id == unit.id, tr("'{thing}' does not belong to the unit {unit}.").format(
+                                              thing=thing.name, unit=unit.name))
     for position in payload.positions:
-        _demand(position.assembly_id in assemblies, f"'{position.name}' is on no assembly of the unit {unit.name}.")
-        _demand(0 <= position.x <= 1 and 0 <= position.y <= 1, f"'{position.name}' lies outside its drawing.")
+        _demand(position.assembly_id in assemblies, tr("'{position}' is on no assembly of the unit {unit}.").format(
+                                                        position=position.name, unit=unit.name))
+        _demand(0 <= position.x <= 1 and 0 <= position.y <= 1, tr("'{position}' lies outside its drawing.").format(
+                                                                   position=position.name))
 
 
 @_check_payload.register
 def _(payload: SheetAdopted, event: Event, known: Known) -> None:
     _check_id(payload.sheet, "service sheet")
-    _demand(payload.revision > 0, "A service sheet's revision counts from 1.")
+    _demand(payload.revision > 0, tr("A service sheet's revision counts from 1."))
     have = known.sheet_text(payload.sheet, payload.revision)
     _demand(have in (None, payload.text),
-            f"Revision {payload.revision} of the sheet '{payload.sheet}' is in force with another text. "
-            "Give the changed sheet a new revision.")
+            tr("Revision {revision} of the sheet '{sheet}' is in force with another text. Give the changed sheet a "
+               "new revision.").format(revision=payload.revision, sheet=payload.sheet))
 
 
 @_check_payload.register
@@ -126,15 +130,16 @@ def _(payload: LabelIssued, event: Event, known: Known) -> None:
     number = payload.label.number
     # Files are named by it, so nothing else gets in, whoever sends the entry.
     _demand(len(number) == LABEL_DIGITS and number.isascii() and number.isdigit(),
-            f"A label's number has {LABEL_DIGITS} digits.")
-    _demand(payload.serial >= 0, "A label's serial is never negative.")
-    _demand(known.label(number) is None, f"The label {number} was issued before; a number is issued once.")
+            tr("A label's number has {label_digits} digits.").format(label_digits=LABEL_DIGITS))
+    _demand(payload.serial >= 0, tr("A label's serial is never negative."))
+    _demand(known.label(number) is None, tr("The label {number} was issued before; a number is issued once.").format(
+                                             number=number))
 
 
 @_check_payload.register
 def _(payload: LabelRetired, event: Event, known: Known) -> None:
     if known.label(payload.number) is None:
-        raise NotFound(f"The label {payload.number} was never issued.")
+        raise NotFound(tr("The label {number} was never issued.").format(number=payload.number))
     _check_text(payload.reason, "reason")
 
 
@@ -173,7 +178,7 @@ def _(payload: ComponentInstalled, event: Event, known: Known) -> None:
     component = payload.component
     _check_component(component, known)
     _demand(known.part_at(component.position_id) is None,
-            "A part sits at this position already. Replace it by the job 'replace'.")
+            tr("A part sits at this position already. Replace it by the job 'replace'."))
 
 
 @_check_payload.register
@@ -183,9 +188,9 @@ def _(payload: ComponentReplaced, event: Event, known: Known) -> None:
     _check_record(record, event, known)
     _check_component(new, known)
     _check_text(payload.reason, "reason")
-    _demand(record.job_type is JobType.REPLACE, "A part is replaced by a job of the kind 'replace'.")
-    _demand(record.component_id == payload.old_component_id, "The record of a replacement is on the old part.")
-    _demand(new.position_id == record.position_id, "The new part goes where the old one sat.")
+    _demand(record.job_type is JobType.REPLACE, tr("A part is replaced by a job of the kind 'replace'."))
+    _demand(record.component_id == payload.old_component_id, tr("The record of a replacement is on the old part."))
+    _demand(new.position_id == record.position_id, tr("The new part goes where the old one sat."))
 
 
 @_check_payload.register
@@ -203,12 +208,12 @@ def _(payload: CautionsConfirmed, event: Event, known: Known) -> None:
 @_check_payload.register
 def _(payload: JobDone, event: Event, known: Known) -> None:
     _check_record(payload.record, event, known)
-    _demand(payload.record.job_type is not JobType.REPLACE, "A replacement is saved with the new part.")
+    _demand(payload.record.job_type is not JobType.REPLACE, tr("A replacement is saved with the new part."))
     for finding in payload.findings_opened:
         _check_finding(finding, known)
     for finding_id in payload.findings_closed:
         if not known.is_finding(finding_id):
-            raise NotFound(f"The finding '{finding_id}' is not on record.")
+            raise NotFound(tr("The finding '{finding_id}' is not on record.").format(finding_id=finding_id))
 
 
 @_check_payload.register
@@ -219,8 +224,8 @@ def _(payload: FindingOpened, event: Event, known: Known) -> None:
 @_check_payload.register
 def _(payload: FindingClosed, event: Event, known: Known) -> None:
     if not known.is_finding(payload.finding_id):
-        raise NotFound(f"The finding '{payload.finding_id}' is not on record.")
-    _demand(known.is_open_finding(payload.finding_id), "This finding is closed already.")
+        raise NotFound(tr("The finding '{finding_id}' is not on record.").format(finding_id=payload.finding_id))
+    _demand(known.is_open_finding(payload.finding_id), tr("This finding is closed already."))
     _check_text(payload.reason, "reason")
 
 
@@ -228,25 +233,26 @@ def _(payload: FindingClosed, event: Event, known: Known) -> None:
 def _(payload: PhotoAdded, event: Event, known: Known) -> None:
     photo = payload.photo
     # Files are named by it, so nothing else gets in, whoever sends the entry.
-    _demand(_SHA256.fullmatch(photo.sha256) is not None, "A photo is named by the SHA-256 of its file.")
-    _demand(min(photo.width_px, photo.height_px, photo.size_bytes) > 0, "A photo without a size is none.")
+    _demand(_SHA256.fullmatch(photo.sha256) is not None, tr("A photo is named by the SHA-256 of its file."))
+    _demand(min(photo.width_px, photo.height_px, photo.size_bytes) > 0, tr("A photo without a size is none."))
     is_there = known.is_record if payload.of is PhotoOf.RECORD else known.is_finding
     if not is_there(payload.subject_id):
-        raise NotFound(f"The {payload.of} '{payload.subject_id}' of this photo is not on record.")
+        raise NotFound(tr("The {of} '{subject_id}' of this photo is not on record.").format(
+                           of=payload.of, subject_id=payload.subject_id))
 
 
 @_check_payload.register
 def _(payload: UnitHeld, event: Event, known: Known) -> None:
     _check_unit(payload.unit_id, known)
     _check_text(payload.reason, "reason")
-    _demand(not known.is_held(payload.unit_id), "This unit is held out of service already.")
+    _demand(not known.is_held(payload.unit_id), tr("This unit is held out of service already."))
 
 
 @_check_payload.register
 def _(payload: UnitReleased, event: Event, known: Known) -> None:
     _check_unit(payload.unit_id, known)
     _check_text(payload.reason, "reason")
-    _demand(known.is_held(payload.unit_id), "This unit is not held out of service.")
+    _demand(known.is_held(payload.unit_id), tr("This unit is not held out of service."))
 
 
 @_check_payload.register
@@ -284,8 +290,8 @@ def _(payload: RoundEnded, event: Event, known: Known) -> None:
 def _(payload: RecordCorrected, event: Event, known: Known) -> None:
     corrected_by = known.correction_of(payload.record_id)
     if corrected_by is None:
-        raise NotFound(f"The record '{payload.record_id}' is not there.")
-    _demand(corrected_by == "", "This record was corrected already; correct the one that took its place.")
+        raise NotFound(tr("The record '{record_id}' is not there.").format(record_id=payload.record_id))
+    _demand(corrected_by == "", tr("This record was corrected already; correct the one that took its place."))
     _check_text(payload.reason, "reason")
     if payload.replacement is not None:
         _check_record_of_correction(payload.replacement, event, known)
@@ -323,7 +329,7 @@ def _(payload: JobScheduled, event: Event, known: Known) -> None:
 @_check_payload.register
 def _(payload: PinSet, event: Event, known: Known) -> None:
     _check_person(payload.person_id, known)
-    _demand(len(payload.method) <= MAX_ID_LENGTH, "How a PIN is hashed is said in a few words.")
+    _demand(len(payload.method) <= MAX_ID_LENGTH, tr("How a PIN is hashed is said in a few words."))
 
 
 @_check_payload.register
@@ -339,89 +345,93 @@ def _(payload: PersonUnlocked, event: Event, known: Known) -> None:
 
 def _check_correction_of_replacement(payload: RecordCorrected, known: Known) -> None:
     new = payload.replacement
-    _demand(new is not None, "A replacement cannot be annulled. Replace the part again to put the old one back.")
+    _demand(new is not None, tr("A replacement cannot be annulled. Replace the part again to put the old one back."))
     same = new is not None and (new.job_type, new.component_id) == (
         JobType.REPLACE, known.component_of_record(payload.record_id))
-    _demand(same, "The record of a replacement stays on its part.")
+    _demand(same, tr("The record of a replacement stays on its part."))
 
 
 def _check_record(record: ServiceRecord, event: Event, known: Known) -> None:
     """A new record: of the event, by its person, on a part that still sits on the machine."""
-    _demand(record.person_id == event.person_id, "A record is saved by the one who did the work.")
+    _demand(record.person_id == event.person_id, tr("A record is saved by the one who did the work."))
     _check_record_of_correction(record, event, known)
     part = known.part(record.component_id)
     _demand(part is not None and part.retired_at is None,
-            "This part was replaced; the work belongs on the record of the part that sits here now.")
+            tr("This part was replaced; the work belongs on the record of the part that sits here now."))
 
 
 def _check_record_of_correction(record: ServiceRecord, event: Event, known: Known) -> None:
-    _demand(record.id == event.id, "A record bears the id of the event that brings it.")
+    _demand(record.id == event.id, tr("A record bears the id of the event that brings it."))
     _check_place(record.component_id, record.position_id, record.unit_id, known)
     _check_hours(record.hours)
     _check_id(record.job, "job")
     _check_person(record.person_id, known)
     _demand(record.strokes is None or 0 <= record.strokes <= MOST_STROKES,
-            f"{record.strokes} strokes cannot be right.")
+            tr("{strokes} strokes cannot be right.").format(strokes=record.strokes))
     for reading in record.readings:
-        _demand(reading.standard_uncertainty >= 0, f"The uncertainty of '{reading.quantity}' is negative.")
+        _demand(reading.standard_uncertainty >= 0, tr("The uncertainty of '{quantity}' is negative.").format(
+                                                       quantity=reading.quantity))
 
 
 def _check_finding(finding: Finding, known: Known) -> None:
     _check_id(finding.id, "finding")
-    _demand(not known.is_finding(finding.id), "This finding is on record already.")
+    _demand(not known.is_finding(finding.id), tr("This finding is on record already."))
     _check_place(finding.component_id, finding.position_id, finding.unit_id, known)
     _check_text(finding.text, "finding")
 
 
 def _check_component(component: Component, known: Known) -> None:
     _check_id(component.id, "part")
-    _demand(known.part(component.id) is None, f"The part '{component.id}' is on record already.")
+    _demand(known.part(component.id) is None, tr("The part '{id}' is on record already.").format(id=component.id))
     unit_id = known.unit_of_position(component.position_id)
     if unit_id is None:
-        raise NotFound(f"The position '{component.position_id}' is not on record.")
-    _demand(unit_id == component.unit_id, "The part's position is on another unit.")
+        raise NotFound(tr("The position '{position_id}' is not on record.").format(position_id=component.position_id))
+    _demand(unit_id == component.unit_id, tr("The part's position is on another unit."))
     _check_hours(component.installed_hours)
-    _demand(component.retired_at is None, "A part is put on record when it is fitted, not when it is gone.")
+    _demand(component.retired_at is None, tr("A part is put on record when it is fitted, not when it is gone."))
     if known.label(component.label) is None:
-        raise NotFound(f"The label {component.label} was never issued. Issue and print the part's label first.")
+        raise NotFound(tr("The label {label} was never issued. Issue and print the part's label first.").format(
+                           label=component.label))
     _check_label_free(component.label, component.id, known)
 
 
 def _check_place(component_id: str, position_id: str, unit_id: str, known: Known) -> None:
     part = known.part(component_id)
     if part is None:
-        raise NotFound(f"The part '{component_id}' is not on record.")
-    _demand((part.position_id, part.unit_id) == (position_id, unit_id), "The part sits at another position.")
+        raise NotFound(tr("The part '{component_id}' is not on record.").format(component_id=component_id))
+    _demand((part.position_id, part.unit_id) == (position_id, unit_id), tr("The part sits at another position."))
 
 
 def _check_person(person_id: str, known: Known) -> None:
     if known.role(person_id) is None:
-        raise NotFound(f"Nobody of the crew is on record as '{person_id}'.")
+        raise NotFound(tr("Nobody of the crew is on record as '{person_id}'.").format(person_id=person_id))
 
 
 def _check_unit(unit_id: str, known: Known) -> None:
     if not known.is_unit(unit_id):
-        raise NotFound(f"The unit '{unit_id}' is not on record.")
+        raise NotFound(tr("The unit '{unit_id}' is not on record.").format(unit_id=unit_id))
 
 
 def _check_label_free(number: str, subject_id: str, known: Known) -> None:
     label = known.label(number)
     if label is None:
         return
-    _demand(label.retired_at is None, f"The label {number} is retired.")
-    _demand(label.subject_id in (None, subject_id), f"The label {number} belongs to something else.")
+    _demand(label.retired_at is None, tr("The label {number} is retired.").format(number=number))
+    _demand(label.subject_id in (None, subject_id), tr("The label {number} belongs to something else.").format(
+                                                        number=number))
 
 
 def _check_hours(hours: float) -> None:
-    _demand(0 <= hours <= MOST_HOURS, f"An hour meter cannot stand at {hours:g} h.")
+    _demand(0 <= hours <= MOST_HOURS, tr("An hour meter cannot stand at {hours} h.").format(hours=number(hours, "g")))
 
 
 def _check_id(text: str, what: str) -> None:
-    _demand(0 < len(text) <= MAX_ID_LENGTH, f"The {what}'s id must have 1 to {MAX_ID_LENGTH} characters.")
+    _demand(0 < len(text) <= MAX_ID_LENGTH, tr("The {what}'s id must have 1 to {max_id_length} characters.").format(
+                                                what=what, max_id_length=MAX_ID_LENGTH))
 
 
 def _check_text(text: str, what: str) -> None:
-    _demand(bool(text.strip()), f"The {what} is missing.")
+    _demand(bool(text.strip()), tr("The {what} is missing.").format(what=what))
 
 
 def _demand(holds: bool, sentence: str) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 import peewee
 
 from kiosk.errors import RecordError, StoreUnavailable
+from kiosk.language import N_, tr
 
 
 class Trouble(StrEnum):
@@ -28,20 +29,22 @@ class Trouble(StrEnum):
     NEWER = "newer"
 
 
-_KEPT = "What you typed is kept on the screen."
 _SENTENCES = {
-    Trouble.FULL: f"The disk is full; nothing was saved. Free some space, then save again. {_KEPT}",
-    Trouble.READ_ONLY: "The records can only be read here; nothing was saved. Ask for write permission on the "
-                       f"shop's folder. {_KEPT}",
-    Trouble.LOCKED: f"Another program holds the records; nothing was saved. Wait a moment and try again. {_KEPT}",
-    Trouble.DAMAGED: "The records file is damaged. Leave the file as it is and restore the last backup.",
-    Trouble.GONE: "The records file cannot be opened. See that its disk is there and that this account may use it; if "
-                  "the file is lost, restore the last backup.",
-    Trouble.FAILING: f"The disk reports an error; nothing was saved. Try again; then change the disk. {_KEPT}",
-    Trouble.MOVED: "The records file was moved, removed or replaced while the kiosk had it open; nothing was saved. "
-                   f"Close the kiosk and open it again. {_KEPT}",
-    Trouble.FOREIGN: "This file does not hold a yard's records. Choose the yard's own file.",
-    Trouble.NEWER: "These records were written by a newer kiosk program. Update this one first.",
+    Trouble.FULL: N_("The disk is full; nothing was saved. Free some space, then save again. What you typed is kept on "
+                     "the screen."),
+    Trouble.READ_ONLY: N_("The records can only be read here; nothing was saved. Ask for write permission on the "
+                          "shop's folder. What you typed is kept on the screen."),
+    Trouble.LOCKED: N_("Another program holds the records; nothing was saved. Wait a moment and try again. What you "
+                       "typed is kept on the screen."),
+    Trouble.DAMAGED: N_("The records file is damaged. Leave the file as it is and restore the last backup."),
+    Trouble.GONE: N_("The records file cannot be opened. See that its disk is there and that this account may use it; "
+                     "if the file is lost, restore the last backup."),
+    Trouble.FAILING: N_("The disk reports an error; nothing was saved. Try again; then change the disk. What you typed "
+                        "is kept on the screen."),
+    Trouble.MOVED: N_("The records file was moved, removed or replaced while the kiosk had it open; nothing was saved. "
+                      "Close the kiosk and open it again. What you typed is kept on the screen."),
+    Trouble.FOREIGN: N_("This file does not hold a yard's records. Choose the yard's own file."),
+    Trouble.NEWER: N_("These records were written by a newer kiosk program. Update this one first."),
 }
 _BY_RESULT_CODE = {
     sqlite3.SQLITE_FULL: Trouble.FULL,
@@ -64,7 +67,7 @@ _NO_ROOM_BYTES = 256 * 1024
 
 def unavailable(trouble: Trouble, path: Path, details: str = "") -> StoreUnavailable:
     """Return the error for a trouble with the database at `path`."""
-    return StoreUnavailable(_SENTENCES[trouble], details=f"{path}: {details}", kind=trouble.value)
+    return StoreUnavailable(tr(_SENTENCES[trouble]), details=f"{path}: {details}", kind=trouble.value)
 
 
 @contextmanager
@@ -85,7 +88,7 @@ def _ours(error: Exception, path: Path) -> RecordError:
         trouble = Trouble.DAMAGED
     if trouble is not None:
         return unavailable(_by_the_disk(trouble, path), path, details)
-    return RecordError("The records refused this entry; nothing was saved.", details=details)
+    return RecordError(tr("The records refused this entry; nothing was saved."), details=details)
 
 
 def is_no_text(error: Exception) -> bool:

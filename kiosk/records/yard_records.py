@@ -12,6 +12,7 @@ from typing import Self
 
 from kiosk.errors import RecordError, StoreUnavailable
 from kiosk.events import Event, JournalEntry
+from kiosk.language import tr
 from kiosk.records import backup as backups
 from kiosk.records import incoming, journal, migrations, rebuild, verify
 from kiosk.records.head_note import HeadNote, noted_heads
@@ -54,7 +55,7 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
             StoreUnavailable: the file cannot be opened, is damaged, of something else, or of a newer program.
         """
         if kiosk_number not in _KIOSKS:
-            raise RecordError(f"A kiosk's number is 0 to 99, not {kiosk_number}.")
+            raise RecordError(tr("A kiosk's number is 0 to 99, not {kiosk_number}.").format(kiosk_number=kiosk_number))
         if not Path(path).exists() and (noted := noted_heads(Path(path))):
             # A new file in its place would look as if nothing had ever been saved.
             raise unavailable(Trouble.GONE, Path(path), f"noted {noted}")
@@ -82,9 +83,11 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
             last = journal.head(self._store.connection(), self._kiosk)[0]
         if last < noted.seq:
             raise StoreUnavailable(
-                f"The last {noted.seq - last} saved entries are not in the records any more: the log file "
-                f"'{self.path.name}-wal' was lost or damaged. Put it back, or restore the last backup. To go on "
-                f"without them, remove the file '{self._note.path.name}'.", f"noted {noted}, have {last}", "damaged")
+                tr("The last {seq} saved entries are not in the records any more: the log file '{path}-wal' was "
+                   "lost or damaged. Put it back, or restore the last backup. To go on without them, remove the "
+                   "file '{path_2}'.").format(
+                    seq=noted.seq - last, path=self.path.name,
+                    path_2=self._note.path.name), f"noted {noted}, have {last}", "damaged")
 
     @property
     def path(self) -> Path:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kiosk.entities import Phase, SeriesPoint, Side
+from kiosk.language import number, tr
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -155,7 +156,7 @@ def _draw_series(figure: Figure, chart: SeriesChart) -> None:
     _mark_hours(axes, chart.replaced_hours, "-", "replaced")
     _fit_height(axes, chart, scale)
     _draw_limits(axes, chart, scale)
-    _dress(axes, chart.title, "unit hours", "in" if scale != 1.0 else chart.unit)
+    _dress(axes, chart.title, tr("unit hours"), "in" if scale != 1.0 else chart.unit)
     if chart.note:
         axes.annotate(chart.note, (0.99, 0.02), xycoords="axes fraction", ha="right", va="bottom", fontsize=7,
                       bbox={"facecolor": "white", "alpha": 0.8, "edgecolor": "none", "pad": 1.5})
@@ -186,9 +187,9 @@ def _draw_line(axes: Axes, line: TrendLine, colour: str, scale: float) -> None:
 
 
 def _mark_hours(axes: Axes, places: Sequence[float], style: object, name: str) -> None:
-    for number, hours in enumerate(places):
+    for place, hours in enumerate(places):
         axes.axvline(hours, color=MARK_COLOUR, linewidth=1.0, linestyle=style,
-                     label=name if number == 0 else None)
+                     label=name if place == 0 else None)
 
 
 def _fit_height(axes: Axes, chart: SeriesChart, scale: float) -> None:
@@ -240,8 +241,8 @@ def _draw_bars(figure: Figure, chart: BarChart) -> None:
     axes = figure.add_subplot()
     colours = (LEFT_COLOUR, RIGHT_COLOUR, "#009E73", "#E69F00", "#56B4E9", "#CC79A7", "#999999")
     floor = [0.0] * len(chart.names)
-    for number, (name, values) in enumerate(chart.series.items()):
-        axes.bar(chart.names, values, bottom=floor, color=colours[number % len(colours)], width=0.75,
+    for place, (name, values) in enumerate(chart.series.items()):
+        axes.bar(chart.names, values, bottom=floor, color=colours[place % len(colours)], width=0.75,
                  label=name if len(chart.series) > 1 else None)
         floor = [low + value for low, value in zip(floor, values, strict=True)]
     _dress(axes, chart.title, "", chart.axis)
@@ -255,15 +256,15 @@ def _draw_life(figure: Figure, chart: LifeChart) -> None:
     if chart.steps:
         ages, shares = zip(*chart.steps, strict=True)
         axes.step((0.0, *ages), (0.0, *(100 * share for share in shares)), where="post", color=LEFT_COLOUR,
-                  linewidth=1.6, label="failed, by count (Kaplan-Meier)")
+                  linewidth=1.6, label=tr("failed, by count (Kaplan-Meier)"))
     if chart.running:
         axes.plot(chart.running, [1.0] * len(chart.running), linestyle="none", marker="|", markersize=7,
-                  color=MARK_COLOUR, label="still running")
+                  color=MARK_COLOUR, label=tr("still running"))
     if chart.curve:
         axes.plot([age for age, _ in chart.curve], [100 * share for _, share in chart.curve], color=RIGHT_COLOUR,
-                  linewidth=1.4, linestyle="--", label="Weibull")
+                  linewidth=1.4, linestyle="--", label=tr("Weibull"))
     if chart.b10_hours is not None:
         axes.axvline(chart.b10_hours, color=RIGHT_COLOUR, linewidth=1.0, linestyle=(0, (1, 2)),
-                     label=f"a tenth by {chart.b10_hours:,.0f} h")
+                     label=tr("a tenth by {b10_hours} h").format(b10_hours=number(chart.b10_hours, ",.0f")))
     axes.set_ylim(0, 102)
-    _dress(axes, chart.title, "running hours", "% failed")
+    _dress(axes, chart.title, tr("running hours"), "% failed")

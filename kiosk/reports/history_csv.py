@@ -7,6 +7,7 @@ from datetime import tzinfo
 from pathlib import Path
 
 from kiosk.entities import Correction, ServiceRecord
+from kiosk.language import tr
 from kiosk.reports.history_rows import CSV_COLUMNS, NO_CORRECTIONS, Names, csv_rows
 from kiosk.reports.rows import csv_row, guarded_row
 from kiosk.reports.trouble import ReportNotWritten
@@ -26,5 +27,6 @@ def write_history_csv(records: Sequence[ServiceRecord], names: Names, zone: tzin
             out.write(csv_row(CSV_COLUMNS))
             out.writelines(guarded_row(row) for row in csv_rows(records, names, zone, corrections))
     except OSError as error:
-        raise ReportNotWritten(f"The report cannot be written to {path}: {error.strerror}.", repr(error)) from error
+        raise ReportNotWritten(tr("The report cannot be written to {path}: {strerror}.").format(
+                                   path=path, strerror=error.strerror), repr(error)) from error
     return len(records)

@@ -9,6 +9,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from kiosk.language import N_, tr
 from kiosk.reports.charts import SeriesChart, chart_png
 from kiosk.reports.history_rows import HistoryRow
 from kiosk.reports.paper import footer, page_progress, paper_size
@@ -36,7 +37,7 @@ class HistoryReport:
     page: str = "Letter"
 
 
-COLUMNS = (("When", 76), ("Hours", 48), ("Job", 92), ("By", 68), ("Readings and what was done", 0))
+COLUMNS = ((N_("When"), 76), (N_("Hours"), 48), (N_("Job"), 92), (N_("By"), 68), (N_("Readings and what was done"), 0))
 
 
 def write_history_pdf(report: HistoryReport, path: Path, progress: Callable[[float], None] | None = None) -> None:
@@ -61,7 +62,8 @@ def write_history_pdf(report: HistoryReport, path: Path, progress: Callable[[flo
     try:
         document.build(_story(report, document.width), onFirstPage=draw, onLaterPages=draw)
     except OSError as error:
-        raise ReportNotWritten(f"The report cannot be written to {path}: {error.strerror}.", repr(error)) from error
+        raise ReportNotWritten(tr("The report cannot be written to {path}: {strerror}.").format(
+                                   path=path, strerror=error.strerror), repr(error)) from error
 
 
 def _story(report: HistoryReport, width: float) -> list[Any]:
@@ -75,7 +77,7 @@ def _story(report: HistoryReport, width: float) -> list[Any]:
         story += [Spacer(1, 6), Image(io.BytesIO(chart_png(chart)), width=width, height=width * 2.6 / 7.0)]
     story.append(Spacer(1, 8))
     if not report.rows:
-        story.append(Paragraph("Nothing is recorded yet.", styles["Normal"]))
+        story.append(Paragraph(tr("Nothing is recorded yet."), styles["Normal"]))
         return story
     # A table of thousands of rows is laid out in pieces: one long table takes time that grows with its square.
     for start in range(0, len(report.rows), 200):
@@ -92,7 +94,7 @@ def _table(rows: Sequence[HistoryRow], width: float, with_heading: bool) -> Any:
     lines = [[Paragraph(escape(text), cell) for text in (row.when, row.hours, row.job, row.person)]
              + [Paragraph(_what(row), cell)] for row in rows]
     if with_heading:
-        lines.insert(0, [Paragraph(f"<b>{heading}</b>", cell) for heading, _ in COLUMNS])
+        lines.insert(0, [Paragraph(f"<b>{tr(heading)}</b>", cell) for heading, _ in COLUMNS])
     widths = [size for _, size in COLUMNS[:-1]]
     table = Table(lines, colWidths=[*widths, width - sum(widths)], repeatRows=1 if with_heading else 0)
     table.setStyle(TableStyle([

@@ -9,6 +9,7 @@ from typing import Any
 
 from kiosk import units
 from kiosk.entities import Correction, Reading, ServiceRecord, Side
+from kiosk.language import tr
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ def history_row(record: ServiceRecord, names: Names, zone: tzinfo, in_inches: bo
 
 def correction_line(correction: Correction, names: Names, zone: tzinfo) -> str:
     """Return who corrected or annulled a record, when and why."""
-    what = "ANNULLED" if correction.replacement_id is None else "CORRECTED, see the record that took its place"
+    what = "ANNULLED" if correction.replacement_id is None else tr("CORRECTED, see the record that took its place")
     who = names.people.get(correction.person_id or "", correction.person_id or "the kiosk")
     return f"{what}: {correction.reason} ({who}, {correction.at.astimezone(zone):%Y-%m-%d %H:%M})"
 
@@ -61,12 +62,12 @@ def _lines(record: ServiceRecord, names: Names, in_inches: bool) -> Iterator[str
         title = names.quantities.get((record.sheet, reading.quantity), reading.quantity)
         yield _reading_line(reading, title, in_inches)
     if record.strokes is not None:
-        yield f"{record.strokes} strokes {record.grease}".strip()
+        yield tr("{strokes} strokes {grease}").format(strokes=record.strokes, grease=record.grease).strip()
     yield from (f"{key.replace('_', ' ')}: {value}" for key, value in record.details.items() if _is_plain(value))
     if record.override_reason:
-        yield f"Overridden: {record.override_reason}"
+        yield tr("Overridden: {override_reason}").format(override_reason=record.override_reason)
     if record.note:
-        yield f"Note: {record.note}"
+        yield tr("Note: {note}").format(note=record.note)
 
 
 def _is_plain(value: Any) -> bool:
@@ -75,8 +76,9 @@ def _is_plain(value: Any) -> bool:
 
 def _reading_line(reading: Reading, title: str, in_inches: bool) -> str:
     side = "" if reading.side is Side.BOTH else f" {reading.side}"
-    return (f"{title}{side}, {reading.phase}: {_shown(reading.value, reading.unit, in_inches)} "
-            f"(limits {_limits(reading, in_inches)}) {reading.verdict}")
+    return (tr("{title}{side}, {phase}: {shown} (limits {limits}) {verdict}").format(
+                title=title, side=side, phase=reading.phase, shown=_shown(reading.value, reading.unit, in_inches),
+                limits=_limits(reading, in_inches), verdict=reading.verdict))
 
 
 def _shown(value: float, unit: str, in_inches: bool) -> str:
@@ -89,8 +91,8 @@ def _limits(reading: Reading, in_inches: bool) -> str:
     low, high = ("" if limit is None else _shown(limit, reading.unit, in_inches)
                  for limit in (reading.lower, reading.upper))
     if low and high:
-        return f"{low} to {high}"
-    return f"at least {low}" if low else f"at most {high}" if high else "none"
+        return tr("{low} to {high}").format(low=low, high=high)
+    return tr("at least {low}").format(low=low) if low else tr("at most {high}").format(high=high) if high else "none"
 
 
 CSV_COLUMNS = (

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from kiosk.language import tr
+
 
 def paper_size(page: str) -> tuple[float, float]:
     """Return 'Letter' or 'A4' as width and height. [pt]"""
@@ -21,8 +23,8 @@ def footer(title: str, printed: str, chain_head: str) -> Callable[[Any, Any], No
         canvas.setFont("Helvetica", 7)
         width, _ = document.pagesize
         canvas.drawString(document.leftMargin, 26, f"{title}   ·   {printed}")
-        canvas.drawRightString(width - document.rightMargin, 26, f"page {document.page}")
-        canvas.drawString(document.leftMargin, 16, f"journal head {chain_head}")
+        canvas.drawRightString(width - document.rightMargin, 26, tr("page {page}").format(page=document.page))
+        canvas.drawString(document.leftMargin, 16, tr("journal head {chain_head}").format(chain_head=chain_head))
         canvas.restoreState()
 
     return draw

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from kiosk.language import N_
 from kiosk.reports.charts import Chart
 
 Cell = str | int | float | bool | None
@@ -33,7 +34,7 @@ class Section:
     rows: tuple[tuple[str, ...], ...] = ()
     shares: tuple[float, ...] = ()
     charts: tuple[Chart, ...] = ()
-    empty: str = "Nothing."
+    empty: str = N_("Nothing.")
 
 
 @dataclass(frozen=True)

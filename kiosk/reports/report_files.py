@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterable
 from pathlib import Path
 
+from kiosk.language import tr
 from kiosk.reports.report import Table
 from kiosk.reports.rows import csv_row, guarded_row
 from kiosk.reports.trouble import ReportNotWritten
@@ -35,4 +36,5 @@ def _write(path: Path, lines: Iterable[str], encoding: str) -> None:
         with path.open("w", encoding=encoding, newline="") as out:
             out.writelines(lines)
     except OSError as error:
-        raise ReportNotWritten(f"The report cannot be written to {path}: {error.strerror}.", repr(error)) from error
+        raise ReportNotWritten(tr("The report cannot be written to {path}: {strerror}.").format(
+                                   path=path, strerror=error.strerror), repr(error)) from error

@@ -8,6 +8,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from kiosk.language import tr
 from kiosk.reports.charts import chart_png
 from kiosk.reports.paper import footer, page_progress, paper_size
 from kiosk.reports.report import Report, Section
@@ -40,7 +41,8 @@ def write_report_pdf(report: Report, path: Path, progress: Callable[[float], Non
     try:
         document.build(_story(report, document.width), onFirstPage=draw, onLaterPages=draw)
     except OSError as error:
-        raise ReportNotWritten(f"The report cannot be written to {path}: {error.strerror}.", repr(error)) from error
+        raise ReportNotWritten(tr("The report cannot be written to {path}: {strerror}.").format(
+                                   path=path, strerror=error.strerror), repr(error)) from error
 
 
 def _story(report: Report, width: float) -> list[Any]:
@@ -63,7 +65,7 @@ def _section(section: Section, width: float, styles: Any) -> list[Any]:
     for chart in section.charts:
         story += [Image(io.BytesIO(chart_png(chart)), width=width, height=width * _CHART_SHAPE), Spacer(1, 6)]
     if not section.rows and not section.charts:
-        story.append(Paragraph(escape(section.empty), styles["Normal"]))
+        story.append(Paragraph(escape(tr(section.empty)), styles["Normal"]))
     for start in range(0, len(section.rows), _ROWS_AT_ONCE):
         story.append(_table(section, section.rows[start : start + _ROWS_AT_ONCE], width))
     return story

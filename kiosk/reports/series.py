@@ -12,11 +12,12 @@ from kiosk.calc.line_fit import fit_line, predict
 from kiosk.calc.trend import Forecast, forecast, since_restart
 from kiosk.entities import Phase, SeriesPoint, Side
 from kiosk.errors import CalcError
+from kiosk.language import N_, tr
 from kiosk.reports.charts import SeriesChart, TrendLine
 from kiosk.service_sheet import ReadingSpec
 
 FEWEST_FOR_FORECAST = 3
-NOT_ENOUGH = "not enough readings for a forecast"
+NOT_ENOUGH = N_("not enough readings for a forecast")
 _STEPS = 24
 _SQRT_12 = 12**0.5
 
@@ -35,7 +36,7 @@ def series_chart(spec: ReadingSpec, points: Sequence[SeriesPoint], replaced_hour
     has_limit = (spec.lower, spec.upper) != (None, None)
     return SeriesChart(
         spec.title, tuple(points), spec.unit, spec.lower, spec.upper, in_inches, tuple(replaced_hours),
-        tuple(adjusted), tuple(lines), "" if lines or not has_limit else NOT_ENOUGH)
+        tuple(adjusted), tuple(lines), "" if lines or not has_limit else tr(NOT_ENOUGH))
 
 
 def _line(side: Side, spec: ReadingSpec, points: Sequence[SeriesPoint], restarts: Sequence[float]) -> list[TrendLine]:

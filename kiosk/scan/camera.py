@@ -19,6 +19,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from kiosk.language import tr
 from kiosk.scan.effort import Effort, EffortCounter
 from kiosk.scan.gate import SteadyGate
 
@@ -202,5 +203,6 @@ class Camera:
 
 
 def _gone_message(source: str) -> str:
-    where = f"camera {source}" if source.isdigit() else "the camera"
-    return f"No picture from {where}. Check its plug; use the hand scanner or type the number meanwhile."
+    where = tr("camera {source}").format(source=source) if source.isdigit() else tr("the camera")
+    return tr("No picture from {where}. Check its plug; use the hand scanner or type the number meanwhile.").format(
+               where=where)

@@ -9,6 +9,7 @@ from typing import Any
 from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
+from kiosk.language import N_, tr
 from kiosk.presenters.parts import DUE, OVERDUE, FigureRow, JobButton, StopPanel
 from kiosk.screens.base import KioskScreen, action_row, due_row, figure_of, finding_row, press_row, short_record_row
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
@@ -17,7 +18,7 @@ from kiosk.widgets.lists import ListRow, TextRow
 from kiosk.widgets.theme import load_kv, theme
 
 RECORDS_SHOWN = 3
-VIEW_WORDS = {"": "The part", "trend": "Trend", "figures": "Figures"}
+VIEW_WORDS = {"": N_("The part"), "trend": N_("Trend"), "figures": N_("Figures")}
 
 
 class QuickJob(BoxLayout):
@@ -62,7 +63,7 @@ class ComponentScreen(KioskScreen):
         self.ids.reasons.show((stop,), self._reasons(stop))
         if self.face == "jobs" or state.quick is None:
             self.ids.jobs.show((state.jobs, state.quick_jobs, state.can_work), self._jobs())
-        self.next_view = VIEW_WORDS[self._next_view()]
+        self.next_view = tr(VIEW_WORDS[self._next_view()])
         if self.face == "figures":
             self.ids.figures.show((state.figure_groups, state.figures), self._figures())
 
@@ -85,7 +86,8 @@ class ComponentScreen(KioskScreen):
             for group in self.state.figure_groups:
                 yield press_row(group.label, (), "right", lambda key=group.key: self.presenter.show_figures(key))
             return
-        yield press_row(f"{chosen.label}: back to all", (), "left", lambda: self.presenter.show_figures(""))
+        yield press_row(tr("{label}: back to all").format(label=chosen.label), (), "left",
+                        lambda: self.presenter.show_figures(""))
         yield from map(figure_row, self.state.figures)
 
     def _since(self) -> str:
@@ -111,16 +113,16 @@ class ComponentScreen(KioskScreen):
             return
         for reason in stop.reasons:
             yield action_row(reason, lambda key: self.presenter.choose_reason(key))
-        yield press_row(stop.typed or "Another reason", (), "note",
-                        lambda: self.ask_text("Why all the same?", stop.typed, self.presenter.type_reason))
+        yield press_row(stop.typed or tr("Another reason"), (), "note",
+                        lambda: self.ask_text(tr("Why all the same?"), stop.typed, self.presenter.type_reason))
 
     def _jobs(self) -> Iterator[ListRow]:
         for job in self.state.jobs:
             yield self._job_row(job)
         for quick in self.state.quick_jobs:
             yield action_row(quick, self._pick_quick)
-        yield press_row("Report a finding", (), "flag",
-                        lambda: self.ask_text("What is wrong?", "", self.presenter.report_finding),
+        yield press_row(tr("Report a finding"), (), "flag",
+                        lambda: self.ask_text(tr("What is wrong?"), "", self.presenter.report_finding),
                         enabled=self.state.can_work)
 
     def _job_row(self, job: JobButton) -> ListRow:
@@ -139,7 +141,7 @@ class ComponentScreen(KioskScreen):
 
 def figure_row(figure: FigureRow) -> TextRow:
     """Return a figure of the part as a row to read."""
-    named = (("", figure.limit), ("how sure: ", figure.sure), ("from: ", figure.source))
+    named = (("", figure.limit), (tr("how sure: "), figure.sure), (tr("from: "), figure.source))
     told = "  ·  ".join(name + text for name, text in named if text)
     return TextRow(title=f"{figure.title}: {figure.value}", lines=[text for text in (told, figure.note) if text])
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from kivy.properties import ListProperty, ObjectProperty, StringProperty
 
+from kiosk.language import tr
 from kiosk.presenters.parts import AdviceLine, ReadingRow, StepRow
 from kiosk.screens.base import KioskScreen, figure_of, finding_row, press_row
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
@@ -107,8 +108,8 @@ class FormScreen(KioskScreen):
         yield from (TextRow(title=text, figure="flag") for text in state.will_open)
         yield from map(self._step_row, state.steps)
         yield from (finding_row(row, lambda row=row: self.presenter.toggle_finding(row.key)) for row in state.findings)
-        yield press_row("Note", (state.note or "Nothing noted yet.",), "note",
-                        lambda: self.ask_text("Note", state.note, self.presenter.set_note))
+        yield press_row(tr("Note"), (state.note or tr("Nothing noted yet."),), "note",
+                        lambda: self.ask_text(tr("Note"), state.note, self.presenter.set_note))
         yield from map(self._reading_row, state.rows)
         yield TextRow(lines=(state.advice_source,))
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from kivy.properties import BooleanProperty
 
+from kiosk.language import tr
 from kiosk.presenters.parts import ReadingDetail, RecordDetail
 from kiosk.screens.base import KioskScreen, action_row, figure_of, press_row, record_row
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
@@ -31,7 +32,7 @@ class HistoryScreen(KioskScreen):
         for row in self.state.rows:
             yield record_row(row, lambda row=row: self.presenter.open_record(row.record_id))
         if self.state.has_more:
-            yield press_row("Older records", (), "down", lambda: self.presenter.more())
+            yield press_row(tr("Older records"), (), "down", lambda: self.presenter.more())
 
     def _detail(self, record: RecordDetail) -> Iterator[TextRow]:
         yield from (TextRow(title=line.title, lines=(line.text,)) for line in record.lines)
@@ -61,7 +62,7 @@ class HistoryScreen(KioskScreen):
 
 
 def _reading_row(reading: ReadingDetail) -> TextRow:
-    name = " ".join(text for text in (reading.title, reading.side, reading.phase) if text)
+    name = " ".join(text for text in (reading.title, reading.side, tr(reading.phase)) if text)
     return TextRow(title=f"{name}: {reading.value}", lines=(f"{reading.mark.word}  {reading.limits}",),
                    figure=figure_of(reading.mark))
 

@@ -18,6 +18,7 @@ from kivy.base import ExceptionHandler, ExceptionManager
 from kivy.clock import Clock
 from kivy.core.window import Window
 
+from kiosk.language import tr
 from kiosk.screens.stage import Stage
 from kiosk.widgets.sounds import feedback
 from kiosk.widgets.theme import theme
@@ -104,7 +105,7 @@ class KioskShell(App):
 
     def build(self) -> None:
         """Listen to keys, touches and the clock; the stage comes with the first state."""
-        self.title = "Shaft and belt kiosk"
+        self.title = tr("Shaft and belt kiosk")
         Window.bind(on_key_down=self._key_down, on_textinput=self._text_input, on_touch_down=self._touched)
         Clock.schedule_interval(self._each_frame, 0)
         Clock.schedule_interval(lambda _: self._on_tick(), 1)

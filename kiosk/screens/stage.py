@@ -89,6 +89,7 @@ class Stage(FloatLayout):
         self.ids.place.clear_widgets()
         self.ids.over.clear_widgets()
         self._pad = None
+        self.ids.letters.ids["keys"].speak_anew()
 
     @property
     def screen(self) -> KioskScreen:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from kivy.properties import ListProperty
 
+from kiosk.language import tr
 from kiosk.presenters.parts import DiagramMark, DueRow
 from kiosk.screens.base import KioskScreen, due_row, figure_of, finding_row, press_row
 from kiosk.widgets import diagram as _diagram  # noqa: F401  used by the .kv file
@@ -33,14 +34,14 @@ class UnitScreen(KioskScreen):
 
     def _show_due(self) -> None:
         state = self.state
-        self.ids.list.empty_text = "Nothing is due."
+        self.ids.list.empty_text = tr("Nothing is due.")
         self.ids.list.show(("due", *state.due), map(self._due_row, state.due))
 
     def _due_row(self, row: DueRow) -> ListRow:
         return due_row(replace(row, last=""), lambda: self.presenter.open_component(row.component_id))
 
     def _show_findings(self) -> None:
-        self.ids.list.empty_text = "No open findings."
+        self.ids.list.empty_text = tr("No open findings.")
         self.ids.list.show(("findings", *self.state.findings), (
             finding_row(row, lambda row=row: self.presenter.open_position(row.position_id))
             for row in self.state.findings))
@@ -54,7 +55,7 @@ class UnitScreen(KioskScreen):
         self.ids.list.show(("near", *ordered), map(self._part_row, ordered))
 
     def _show_parts(self) -> None:
-        self.ids.parts.empty_text = "No parts on this assembly."
+        self.ids.parts.empty_text = tr("No parts on this assembly.")
         self.ids.parts.show(self._marks(), map(self._part_row, self._marks()))
 
     def _part_row(self, mark: DiagramMark) -> ListRow:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from kivy.properties import NumericProperty, OptionProperty
 from kivy.uix.floatlayout import FloatLayout
 
+from kiosk.language import N_, tr
 from kiosk.widgets.press import Press
 from kiosk.widgets.theme import load_kv, theme
 
@@ -35,9 +36,9 @@ def _over(denominator: int) -> Key:
 
 
 BACK = Key("", ("back",), "rub_out", "quiet")
-CLEAR = Key("clear", ("clear",), kind="quiet")
-NEXT = Key("next", ("next",), "right", "quiet")
-AND = Key("and", (" ",), kind="quiet")
+CLEAR = Key(N_("clear"), ("clear",), kind="quiet")
+NEXT = Key(N_("next"), ("next",), "right", "quiet")
+AND = Key(N_("and"), (" ",), kind="quiet")
 MINUS = Key("−", ("-",))
 GAP = Key("", ())
 
@@ -95,8 +96,14 @@ class KeyGrid(FloatLayout):
         column = 0
         for key in row:
             if key.sends:
-                button = Press(text=key.text, icon=key.icon, kind=key.kind, largest=theme.huge, size_hint=(None, None),
-                               upright=bool(key.icon and key.text))
+                button = Press(
+                    text=tr(key.text),
+                    icon=key.icon,
+                    kind=key.kind,
+                    largest=theme.huge,
+                    size_hint=(None, None),
+                    upright=bool(key.icon and key.text),
+                )
                 button.fbind("on_release", self._send, key.sends)
                 self._keys.append((button, column, row_number, key.columns))
                 self.add_widget(button)

@@ -10,14 +10,15 @@ from collections.abc import Callable
 from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
+from kiosk.language import N_, current
 from kiosk.widgets.keypad import Key, KeyGrid
 from kiosk.widgets.theme import load_kv
 
 LONGEST_TEXT = 200
-_SPACE = Key("space", (" ",), kind="quiet")
+_SPACE = Key(N_("space"), (" ",), kind="quiet")
 _RUB_OUT = Key("", ("back",), "rub_out", "quiet")
-_CANCEL = Key("leave", ("cancel",), "cross", "quiet")
-_DONE = Key("done", ("done",), "tick", "primary", 2)
+_CANCEL = Key(N_("leave"), ("cancel",), "cross", "quiet")
+_DONE = Key(N_("done"), ("done",), "tick", "primary", 2)
 
 
 def _row(letters: str, *others: Key) -> tuple[Key, ...]:
@@ -37,6 +38,9 @@ FIGURES = (
     _row("#*=", Key("abc", ("letters",), kind="quiet"), _SPACE, _CANCEL,
          _DONE),
 )
+SIGNS = "#*="
+OWN_LETTERS = {"es": "ñ¿¡", "de": "äöü", "fr": "éèà"}
+"""What stands in the place of `SIGNS` in a language that has letters of its own."""
 
 
 class LetterKeys(KeyGrid):
@@ -50,7 +54,18 @@ class LetterKeys(KeyGrid):
         self._show_face()
 
     def _show_face(self, *_: object) -> None:
-        self.set_rows(FIGURES if self.figures else LETTERS)
+        self.set_rows(_with_own_letters(current()) if self.figures else LETTERS)
+
+    def speak_anew(self) -> None:
+        """Put the keys on again in the language spoken now."""
+        self._show_face()
+
+
+def _with_own_letters(language: str) -> tuple[tuple[Key, ...], ...]:
+    """Return the figures' keys with the letters that only this language has."""
+    *rows, last = FIGURES
+    own = OWN_LETTERS.get(language, SIGNS)
+    return (*rows, _row(own, *last[len(SIGNS):]))
 
 
 class LetterBoard(BoxLayout):

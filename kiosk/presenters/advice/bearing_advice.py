@@ -29,7 +29,7 @@ def grease_advice(parameters: Mapping[str, Any], readings: Readings, context: Ad
         lines += _mixing_lines(context, context.job.grease)
     interval_lines, interval_details = _interval_lines(parameters)
     lines += interval_lines
-    lines.append(line(CHECK, grease.HEAT_AFTER_GREASING))
+    lines.append(line(CHECK, tr(grease.HEAT_AFTER_GREASING)))
     return Advice(tuple(lines), details | interval_details, quantity.source)
 
 
@@ -37,7 +37,7 @@ def _dose_lines(bearing: str, quantity: grease.GreaseQuantity, dose: grease_gun.
                 spec: GreaseSpec) -> list[AdviceLine]:
     lines = [line(WHY, tr("A whole regreasing of {bearing} is {grams} g ({method}), {exact} strokes of this gun at "
                           "{grams_per_stroke} g: never more at once.").format(
-                           bearing=bearing, grams=number(quantity.grams, "g"), method=quantity.method,
+                           bearing=bearing, grams=number(quantity.grams, "g"), method=tr(quantity.method),
                            exact=number(dose.exact, ".1f"), grams_per_stroke=number(spec.grams_per_stroke, "g")))]
     if dose.note:
         lines.append(line(CHECK, dose.note))

@@ -59,7 +59,12 @@ def _rows(spec: ComputationSpec, context: FigureContext) -> tuple[FigureRow, ...
     try:
         return MAKERS[spec.name](effective_parameters(spec, context.component, FIGURES), context)
     except KioskError as error:
-        return (FigureRow(spec.name.capitalize(), tr("not for this part"), note=error.operator_message),)
+        return (FigureRow(tr(spec.name).capitalize(), tr("not for this part"), note=error.operator_message),)
     except KeyError as error:
-        return (FigureRow(spec.name.capitalize(), tr("not known"), note=tr("The sheet does not say {error}. Tell the "
-                                                                       "supervisor.").format(error=error)),)
+        return (
+            FigureRow(
+                tr(spec.name).capitalize(),
+                tr("not known"),
+                note=tr("The sheet does not say {error}. Tell the supervisor.").format(error=error),
+            ),
+        )

@@ -184,7 +184,7 @@ def _amounts(parameters: Mapping[str, Any], bearing: InsertBearing) -> Iterator[
         tr("First fill of a new bearing"),
         f"{grease.first_fill_grams(space):.1f} g",
         sure=tr("of {space} cm³ {name}, from its mass").format(
-            space=number(space, ".1f"), name=TERMS["free_space"].name
+            space=number(space, ".1f"), name=tr(TERMS["free_space"].name)
         ),
         source=tr("mounted-unit makers' catalogue: 30 to 35 % of the free space"),
         note=tr("A new insert comes filled; this is for one washed out."),

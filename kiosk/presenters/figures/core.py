@@ -9,7 +9,7 @@ from typing import Any
 
 from kiosk.calc.terms import TERMS
 from kiosk.entities import Component, SeriesPoint, Side
-from kiosk.language import tr
+from kiosk.language import N_, number, tr
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.parts import FigureRow
 from kiosk.presenters.quantities import show_limits, show_quantity
@@ -53,6 +53,18 @@ class FigureContext:
         return sides
 
 
+# Names of terms and of computations, which go through `tr` where they are shown.
+WORDS = (
+    N_("centre distance"), N_("excess length"), N_("growth of the belt"), N_("hours a day"), N_("number of links"),
+    N_("loop length"), N_("mean time between failures"), N_("pitch diameter"), N_("radial load"),
+    N_("characteristic life"), N_("wrap"), N_("life"), N_("Weibull shape"), N_("free space"), N_("take-up for sag"),
+    N_("chain wear"), N_("loop balance"), N_("flight clearance"), N_("belt height"), N_("belt tracking"),
+    N_("splice plan"), N_("roller offset"), N_("height stop"), N_("bearing grease"), N_("bearing life"),
+    N_("bearing fixing"), N_("gun weighing"), N_("sprocket alignment"), N_("shaft run-out"), N_("frame square"),
+    N_("belt strain"), N_("take-up reserve"), N_("no trend"), N_("getting worse"), N_("getting better"),
+    N_("insert table"), N_("formula"), N_("general catalogues"),
+)
+
 Maker = Callable[[Mapping[str, Any], FigureContext], tuple[FigureRow, ...]]
 
 
@@ -65,7 +77,8 @@ def term(key: str) -> str:
 def named(key: str) -> str:
     """Return a quantity's name and its printed symbol as they stand inside a title."""
     known = TERMS[key]
-    return f"{known.name} {known.symbol}" if known.symbol and "_" not in known.symbol else known.name
+    name = tr(known.name)
+    return f"{name} {known.symbol}" if known.symbol and "_" not in known.symbol else name
 
 
 def limits_text(spec: ReadingSpec, context: FigureContext) -> str:
@@ -80,14 +93,14 @@ def row(title: str, value: str, *, sure: str = "", limit: str = "", source: str 
 
 def share(value: float) -> str:
     """Return a share in per cent; one below half a per cent is not called nothing."""
-    return f"{value:.0%}" if value >= 0.005 or value == 0 else tr("less than 1%")
+    return number(value, ".0%") if value >= 0.005 or value == 0 else tr("less than 1%")
 
 
 def newton(value: float) -> str:
     """Return a force."""
-    return f"{value:,.0f} N"
+    return f"{number(value, ',.0f')} N"
 
 
 def hours(value: float) -> str:
     """Return running hours, whole."""
-    return f"{value:,.0f} h"
+    return f"{number(value, ',.0f')} h"

@@ -188,7 +188,7 @@ def _repairs(components: Iterable[Component], lives: _Lives, context: FigureCont
     if not times or watched <= 0:
         return
     test = life_data.laplace_trend([min(time, watched) for time in sorted(times)], watched)
-    yield row(tr("Failures at this place"), test.meaning, sure=tr("by chance {share} of the time").format(
+    yield row(tr("Failures at this place"), tr(test.meaning), sure=tr("by chance {share} of the time").format(
                                                                share=share(test.probability)),
               limit=tr("score beyond ± 1.96 is a trend"), source=tr("Laplace test"))
     if test.has_trend:

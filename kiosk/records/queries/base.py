@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, TypeVar
 
 from kiosk.errors import NotFound
+from kiosk.language import tr
 from kiosk.records.store import Store
 
 Found = TypeVar("Found")
@@ -30,5 +31,5 @@ def found(row: Any, what: str, key: str) -> Any:
         NotFound: nothing is on record under that key.
     """
     if row is None:
-        raise NotFound(f"The {what} '{key}' is not on record.")
+        raise NotFound(tr("The {what} '{key}' is not on record.").format(what=what, key=key))
     return row

@@ -416,6 +416,48 @@ class UnitHold:
     released_reason: str = ""
 
 
+@dataclass(frozen=True)
+class OtherKiosk:
+    """Another kiosk of the yard, as it was known at the last contact with the hub.
+
+    Args:
+        last_here: Number of its last entry here. `last_at_hub`: of its last one at the hub.
+        seen_at: When it was last at the hub, by the hub's clock. None for never.
+        waiting: Entries that waited there when it last said so.
+        trouble: Why its entries are not taken in, in a sentence; '' if all is well. `chain`: what it says of its own.
+        left: Whether it took its leave.
+    """
+
+    number: int
+    last_here: int
+    last_at_hub: int
+    seen_at: datetime | None
+    waiting: int
+    trouble: str = ""
+    chain: str = ""
+    left: bool = False
+
+
+@dataclass(frozen=True)
+class HubStanding:
+    """How this kiosk stands with the hub.
+
+    Args:
+        contact_at: The last time everything was exchanged. None for never.
+        is_alone: Whether the hub could not be reached, or would not have us, at the last try. `why`: in a sentence.
+        waiting: Own entries that are not at the hub yet. `coming`: others' entries that are there and not here.
+        trouble: What must be looked into here: a number used twice, entries lost and come back. '' if all is well.
+    """
+
+    contact_at: datetime | None
+    is_alone: bool
+    why: str
+    waiting: int
+    coming: int = 0
+    trouble: str = ""
+    kiosks: tuple[OtherKiosk, ...] = ()
+
+
 class ConflictKind(StrEnum):
     """What two kiosks can enter against each other, neither knowing of the other's entry."""
 

@@ -120,6 +120,19 @@ class StoreUnavailable(RecordError):
         self.kind = kind
 
 
+class HubUnavailable(RecordError):
+    """The hub cannot be reached, does not let this kiosk in, or does not take its entries; nothing is lost by it.
+
+    Args:
+        kind: Why, in a word: 'away', 'address', 'secret', 'certificate', 'account', 'forked', 'another computer',
+            'older', 'newer'.
+    """
+
+    def __init__(self, operator_message: str, details: str = "", kind: str = "away") -> None:
+        super().__init__(operator_message, details)
+        self.kind = kind
+
+
 class DeviceError(KioskError):
     """Root of what goes wrong with a device."""
 

@@ -130,6 +130,17 @@ def is_all_worked_in(connection: sqlite3.Connection) -> bool:
     return connection.execute(_FIRST_OPEN).fetchone() is None
 
 
+def write_note(connection: sqlite3.Connection, key: str, value: str) -> None:
+    """Keep a word about the exchange."""
+    connection.execute("INSERT OR REPLACE INTO hub_note (key, value) VALUES (?, ?)", (key, value))
+
+
+def forget_apart(connection: sqlite3.Connection) -> None:
+    """Forget what was kept apart here, and the last trouble; at the hub it stays."""
+    connection.execute("DELETE FROM hub_apart")
+    connection.execute("DELETE FROM hub_note WHERE key = 'trouble'")
+
+
 def forget_old_steps(connection: sqlite3.Connection, keep: int = MOST_UNDOABLE) -> None:
     """Forget how to take back what is older than the newest entries."""
     found = connection.execute(_OLDEST_KEPT, (keep,)).fetchone()

@@ -16,11 +16,13 @@ from kiosk.language import tr
 from kiosk.records import backup as backups
 from kiosk.records import incoming, journal, migrations, rebuild, verify
 from kiosk.records.head_note import HeadNote, noted_heads
+from kiosk.records.instants import utc_text
 from kiosk.records.queries import (
     CourseQueries,
     FindingQueries,
     HistoryQueries,
     HourQueries,
+    HubQueries,
     LabelLifeQueries,
     NewsQueries,
     PartQueries,
@@ -40,7 +42,7 @@ class _SaveWaits(Exception):
 
 
 class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, WorkQueries, WorkInHandQueries,
-                  HourQueries, FindingQueries, PhotoQueries, CourseQueries, NewsQueries):
+                  HourQueries, FindingQueries, PhotoQueries, CourseQueries, NewsQueries, HubQueries):
     """A yard's records, open. Made by `open`, closed by `close`."""
 
     @classmethod
@@ -152,6 +154,23 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
         except _SaveWaits:
             return False
         return True
+
+    def note_contact(self, at: datetime, seq: int) -> None:
+        """Note that everything was exchanged with the hub, whose last entry of ours is `seq`."""
+        with self._store.transaction() as connection:
+            incoming.write_note(connection, "contact", utc_text(at))
+            incoming.write_note(connection, "seq", str(seq))
+            incoming.forget_old_steps(connection)
+
+    def write_hub_note(self, key: str, value: str) -> None:
+        """Keep a word about the exchange."""
+        with self._store.transaction() as connection:
+            incoming.write_note(connection, key, value)
+
+    def try_again_with_all(self) -> None:
+        """Forget what was kept apart and the last trouble: the next exchange looks at everything anew."""
+        with self._store.transaction() as connection:
+            incoming.forget_apart(connection)
 
     def _give_way(self) -> None:
         if self._saves_waiting:

@@ -4,6 +4,7 @@ from kiosk.records.queries.courses import CourseQueries
 from kiosk.records.queries.findings import FindingQueries
 from kiosk.records.queries.history import HistoryQueries
 from kiosk.records.queries.hours import HourQueries
+from kiosk.records.queries.hub import HubQueries
 from kiosk.records.queries.label_life import LabelLifeQueries
 from kiosk.records.queries.news import NewsQueries
 from kiosk.records.queries.parts import PartQueries
@@ -13,6 +14,6 @@ from kiosk.records.queries.work_in_hand import WorkInHandQueries
 from kiosk.records.queries.yard import YardQueries
 
 __all__ = [
-    "CourseQueries", "FindingQueries", "HistoryQueries", "HourQueries", "LabelLifeQueries", "NewsQueries",
-    "PartQueries", "PhotoQueries", "WorkInHandQueries", "WorkQueries", "YardQueries",
+    "CourseQueries", "FindingQueries", "HistoryQueries", "HourQueries", "HubQueries", "LabelLifeQueries",
+    "NewsQueries", "PartQueries", "PhotoQueries", "WorkInHandQueries", "WorkQueries", "YardQueries",
 ]

@@ -43,9 +43,12 @@ class HubAddress:
         Raises:
             HubUnavailable: it cannot be reached, does not let us in, or its certificate is not the right one.
         """
-        import psycopg
-        from psycopg.conninfo import conninfo_to_dict
-
+        try:
+            import psycopg
+            from psycopg.conninfo import conninfo_to_dict
+        except ImportError as error:
+            raise HubUnavailable(tr("This installation cannot speak to a hub. Install the package with its extra 'hub'."),
+                                 repr(error), "address") from error
         try:
             known = conninfo_to_dict(self.url)
         except psycopg.Error as error:

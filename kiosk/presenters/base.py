@@ -80,6 +80,13 @@ class ScreenPresenter(ABC):
         """Take a key of a real keyboard for the screen's own field; False if it has none."""
         return False
 
+    def shows_course(self, course_id: str) -> bool:
+        """Whether this screen shows that guided work."""
+        return False
+
+    def second_passed(self) -> None:  # noqa: B027  most screens stand still
+        """Show what goes on with time; called about once a second while this screen is shown."""
+
     def takes_scan(self, scan: Scan) -> bool:
         """Whether this screen was waiting for exactly this scan; True ends its way to the desk."""
         return False

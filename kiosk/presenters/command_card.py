@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from kiosk.errors import NotAllowed
 from kiosk.language import N_, tr
+from kiosk.presenters.adjustment import AdjustmentPresenter
 from kiosk.presenters.base import ScreenPresenter
 from kiosk.presenters.cautions import CautionsPresenter
 from kiosk.presenters.component import ComponentPresenter
@@ -40,7 +41,7 @@ def save(screen: ScreenPresenter) -> None:
         screen.save_quick()
     elif isinstance(screen, CautionsPresenter):
         screen.go_on()
-    elif isinstance(screen, FormPresenter | SplicePresenter | ReplacePresenter):
+    elif isinstance(screen, FormPresenter | SplicePresenter | ReplacePresenter | AdjustmentPresenter):
         screen.save()
     else:
         raise NotAllowed(tr("There is nothing to save on this screen. Scan a part first."))
@@ -52,6 +53,6 @@ def next_field(screen: ScreenPresenter) -> None:
     Raises:
         NotAllowed: this screen has no fields.
     """
-    if not isinstance(screen, FormPresenter | SplicePresenter):
+    if not isinstance(screen, FormPresenter | SplicePresenter | AdjustmentPresenter):
         raise NotAllowed(tr("This screen has no next field."))
     screen.next_row()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from kiosk.entities import Component, DueItem, Finding, Scan
 from kiosk.errors import NotAllowed
 from kiosk.events import FindingOpened
@@ -10,6 +12,7 @@ from kiosk.presenters import label_life
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.due_list import due_mark, due_of_component, due_text
 from kiosk.presenters.facts import component_facts, since_text
+from kiosk.presenters.guided_jobs import GUIDED, guided_button, is_only_guided
 from kiosk.presenters.helpers import part_of
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import ActionState, FigureRow, FrameState, JobButton, QuickPanel
@@ -51,8 +54,7 @@ class ComponentPresenter(ScreenPresenter):
             records=tuple(record_row(helpers, record, units, helpers.clock()) for record in records),
             trend=trend_of_part(helpers, part, units),
             quick=None if retired else self._quick_panel(due), quick_jobs=() if retired else self._quick_choices(),
-            jobs=() if retired else (*(self._job_button(job, due) for job in part.sheet.jobs),
-                                         self._label_button(due)),
+            jobs=() if retired else (*self._job_buttons(due), self._label_button(due)),
             can_work=frame.header.is_signed_in and not retired,
             figure_groups=tuple(ActionState(name, sentence_case(tr(name)), name == self._group)
                                 for name in dict.fromkeys(spec.name for spec in part.sheet.figures)),
@@ -120,6 +122,9 @@ class ComponentPresenter(ScreenPresenter):
             return
         if job in {quick.key for quick in quick_jobs(self.part)}:
             self._quick = self._new_quick(self.part.job(job))
+            return
+        if job.startswith(GUIDED):
+            self.desk.open_guided(self.part.component.id, job.removeprefix(GUIDED))
             return
         self.desk.open_job(self.part.component.id, job)
 
@@ -192,6 +197,15 @@ class ComponentPresenter(ScreenPresenter):
         if len(jobs) < 2 or self._quick is None:
             return ()
         return tuple(ActionState(job.key, job.title, job.key == self._quick.job.key) for job in jobs)
+
+    def _job_buttons(self, due: tuple[DueItem, ...]) -> Iterator[JobButton]:
+        """Yield each job's button, and beside it the one for guided work where the sheet has that."""
+        for job in self.part.sheet.jobs:
+            if not is_only_guided(job):
+                yield self._job_button(job, due)
+            guided = guided_button(self.helpers, self.part, job)
+            if guided is not None:
+                yield guided
 
     def _job_button(self, job: JobSpec, due: tuple[DueItem, ...]) -> JobButton:
         for item in due:

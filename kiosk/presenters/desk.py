@@ -6,12 +6,15 @@ first when a form is not saved, and the form's draft comes back with its part.
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
+from datetime import datetime
 
 from kiosk.entities import JobType, Label, LabelKind, Person, Scan, ScanSource
-from kiosk.errors import KioskError, NotAllowed, NotFound
+from kiosk.errors import KioskError, NotAllowed, NotFound, StoreUnavailable
 from kiosk.language import N_, tr
 from kiosk.presenters import command_card, scans
+from kiosk.presenters.adjustment import AdjustmentPresenter
 from kiosk.presenters.base import Handler, ScreenPresenter
 from kiosk.presenters.cautions import CautionsPresenter, is_cleared
 from kiosk.presenters.clock_doubt import ClockDoubt
@@ -29,6 +32,7 @@ from kiosk.presenters.parts import FrameState, LabelPadState, MessageState
 from kiosk.presenters.pin_gate import BY_BADGE, BY_PIN, CLOSES_AFTER_S, PinGate, needs_pin
 from kiosk.presenters.replace import ReplacePresenter
 from kiosk.presenters.rows import person_name
+from kiosk.presenters.run_watch import RunWatch, WatchedRun
 from kiosk.presenters.saved import Saved, SavedPresenter
 from kiosk.presenters.session import Session
 from kiosk.presenters.sightings import Sightings
@@ -59,6 +63,7 @@ class Desk:
         self.due = DueMemory(helpers.records, helpers.sheets, helpers.settings)
         self.drafts = Drafts(helpers.draft_store)
         self._sightings = Sightings(helpers)
+        self._runs = RunWatch(helpers)
         self._show = show
         self._device_messages: dict[str, str] = {}
         self._pad: str | None = None
@@ -286,10 +291,29 @@ class Desk:
         if self.session.is_idle(now):
             self._leave("idle")
             return
+        self._ring(now)
         minute = now.replace(second=0, microsecond=0)
         if minute != self._minute:
             self._minute = minute
             self.current.reframe()
+
+    def _ring(self, now: datetime) -> None:
+        """Ring for a run whose time is up and let the screen that is shown follow the time."""
+        with contextlib.suppress(StoreUnavailable):
+            run = self._runs.rings(now)
+            if run is not None:
+                self.helpers.feedback("timer")
+                self._say_time_is_up(run)
+            self.current.second_passed()
+
+    def _say_time_is_up(self, run: WatchedRun) -> None:
+        if self.current.is_asking or self.current.shows_course(run.course.id) or self._gate or self._pad is not None:
+            return
+        self.current.ask(run.sentence, {
+            "go": (tr("Go there"), lambda: self._unless_unsaved(
+                lambda: self.open_guided(run.course.component_id, run.course.job))),
+            "later": (tr("Later"), _nothing),
+        }, tr("Lock out before hands go in; then measure."))
 
     @property
     def clock_message(self) -> str:
@@ -378,6 +402,17 @@ class Desk:
         part = part_of(self.helpers, component_id)
         spec = part.job(job)
         self.through_cautions(component_id, job, lambda: self._go(self._form(part, spec)))
+
+    def open_guided(self, component_id: str, job: str) -> None:
+        """Open a job as guided work: a session, or a step list; one that is under way is taken up where it was left."""
+        part = part_of(self.helpers, component_id)
+        spec = part.job(job)
+        self.through_cautions(component_id, job, lambda: self._go(self._guided(part, spec)))
+
+    def _guided(self, part: Part, job: JobSpec) -> ScreenPresenter:
+        if job.session is not None:
+            return AdjustmentPresenter(self, part, job, job.session)
+        return self._form(part, job)
 
     def _form(self, part: Part, job: JobSpec) -> ScreenPresenter:
         if job.type is JobType.SPLICE:

@@ -62,6 +62,21 @@ class FormDraft(Draft):
 
 
 @dataclass(frozen=True)
+class SessionDraft(Draft):
+    """What of an adjustment session is not on record yet.
+
+    Args:
+        form: What is being measured.
+        turned: What was turned by hand, {item: flats or mm}; None while it is as advised.
+        goes_on: Whether the person turns on although the readings are within.
+    """
+
+    form: FormDraft = field(default_factory=FormDraft)
+    turned: Mapping[str, float] | None = None
+    goes_on: bool = False
+
+
+@dataclass(frozen=True)
 class SpliceDraft(Draft):
     """A splice under way.
 

@@ -47,6 +47,10 @@ class Navigation(Protocol):
         """Open a job's form, its cautions and hour meter first."""
         ...
 
+    def open_guided(self, component_id: str, job: str) -> None:
+        """Open a job as guided work, taken up where it was left if it is under way."""
+        ...
+
     def through_cautions(self, component_id: str, job: str, then: Callable[[], None]) -> None:
         """Do `then` once the job's cautions are confirmed and the hour meter is read; at once if they are."""
         ...

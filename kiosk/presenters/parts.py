@@ -429,6 +429,38 @@ class SaveState:
 
 
 @dataclass(frozen=True)
+class TurnRow:
+    """Something that is turned in a session; taps call `turn(key, by)` with +1 or -1 step.
+
+    Args:
+        amount: 'as advised' or really turned so far, in words. `plus`, `minus`: texts of the two keys.
+    """
+
+    key: str
+    title: str
+    amount: str
+    plus: str
+    minus: str
+
+
+@dataclass(frozen=True)
+class RunState:
+    """A run or a wait: how much is left, by word, shape and ring.
+
+    Args:
+        left: '78 revolutions left, 6.2 min', or what to start. `share_left`: 1 to 0, for the ring.
+        mark: 'running', 'time is up' or 'not started', with its shape.
+        running, over: Whether it runs, and whether its time is up.
+    """
+
+    left: str
+    share_left: float
+    mark: Mark
+    running: bool
+    over: bool
+
+
+@dataclass(frozen=True)
 class BoltState:
     """A joint bolt, drawn left to right by `number`; `turn` is its place in the tightening order, from 1."""
 

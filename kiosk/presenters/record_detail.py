@@ -8,17 +8,19 @@ from typing import Any
 from kiosk.entities import Reading, ServiceRecord
 from kiosk.errors import KioskError
 from kiosk.language import tr
+from kiosk.presenters.advice.turns import CYCLES, STORY
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import DetailLine, ReadingDetail, RecordDetail
 from kiosk.presenters.quantities import show_limits, show_quantity
 from kiosk.presenters.rows import correction_word, job_title, person_name
+from kiosk.presenters.session_story import cycle_lines
 from kiosk.presenters.words import clock_text, counted, hours_text, side_text, verdict_mark
 
 
 def record_detail(helpers: Helpers, record: ServiceRecord, units: str) -> RecordDetail:
     """Return everything that a record says."""
     lines = (*_corrections(helpers, record), *_head(helpers, record), *_work(record), *_advice(record),
-             *_cautions(helpers, record), *_details(record.details))
+             *_cautions(helpers, record), *_story(record.details, units), *_details(record.details))
     return RecordDetail(record.id, job_title(helpers, record), lines,
                         tuple(_reading(helpers, record, reading, units) for reading in record.readings))
 
@@ -82,7 +84,13 @@ def _cautions(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]
 def _details(details: Mapping[str, Any]) -> tuple[DetailLine, ...]:
     """Return the job's own results; ids mean nothing to a reader, and what is empty says nothing."""
     return tuple(DetailLine(tr(name.replace("_", " ")).capitalize(), _value(value)) for name, value in details.items()
-                 if value not in ("", None) and not name.endswith("_id"))
+                 if value not in ("", None) and not name.endswith("_id") and name not in (CYCLES, STORY))
+
+
+def _story(details: Mapping[str, Any], units: str) -> tuple[DetailLine, ...]:
+    """Return a session's cycles, a line each: what was turned, the run, what it did."""
+    return tuple(DetailLine(tr("Session") if place == 0 else "", text)
+                 for place, text in enumerate(cycle_lines(details, units)))
 
 
 def _value(value: Any) -> str:

@@ -30,9 +30,11 @@ from kiosk.presenters.parts import (
     ReadingRow,
     RecordDetail,
     RecordRow,
+    RunState,
     SaveState,
     StepRow,
     TrendState,
+    TurnRow,
 )
 from kiosk.presenters.ports import Drawing
 
@@ -165,6 +167,42 @@ class FormState:
 
 
 @dataclass(frozen=True)
+class AdjustmentState:
+    """An adjustment session: measure, turn, run, measure again, until within or given up.
+
+    Args:
+        stage: 'measure', 'turn', 'run' or 'within'; `go_on()` does what `go_on_text` says.
+        heading: Where one is: 'as found', 'after turn 2'.
+        rows: What is measured now; `phase` 'as found' or 'as left'.
+        turns: What may be turned; `turn(key, by)`. `as_advised()` takes the advice.
+        run: The run between, None outside its stage.
+        story: The session so far, a line a step.
+        reasons: Why it may be given up; `give_up(reason)`, or typed.
+    """
+
+    frame: FrameState
+    title: str
+    place: str
+    stage: str
+    heading: str
+    phase: str
+    rows: tuple[ReadingRow, ...]
+    unit: str
+    length_keys: bool
+    differences: tuple[AdviceLine, ...]
+    advice: tuple[AdviceLine, ...]
+    advice_source: str
+    turns: tuple[TurnRow, ...]
+    run: RunState | None
+    story: tuple[str, ...]
+    go_on_text: str
+    go_on_icon: str
+    save: SaveState
+    reasons: tuple[str, ...]
+    can_give_up: bool
+
+
+@dataclass(frozen=True)
 class SpliceState:
     """Cutting out a bad length: where it is, the plans, the joint's bolts, saving.
 
@@ -260,15 +298,17 @@ class PageState:
 
 
 State = (
-    IdleState | UnitState | ComponentState | CautionsState | FormState | SpliceState | ReplaceState | SavedState
-    | HistoryState | PageState
+    IdleState | UnitState | ComponentState | CautionsState | FormState | AdjustmentState | SpliceState | ReplaceState
+    | SavedState | HistoryState | PageState
 )
 
 __all__ = [
-    "ActionState", "AdviceLine", "BeltDrawing", "BoltState", "CautionRow", "CautionsState", "ComponentState",
+    "ActionState", "AdjustmentState", "AdviceLine", "BeltDrawing", "BoltState", "CautionRow", "CautionsState",
+    "ComponentState",
     "DiagramState", "DueRow", "EntryRow", "FigureRow", "FindingRow", "FormState", "FrameState", "HistoryState",
     "HoursPanel", "IdleState", "JobButton", "LabelState", "Mark", "PageRow", "PageState", "PlanRow", "QuickPanel",
     "ReadingRow",
-    "RecordDetail", "RecordRow", "ReplaceState", "SaveState", "SavedState", "SpliceState", "State", "StepRow",
-    "TrendState", "UnitState", "UnitTile",
+    "RecordDetail", "RecordRow", "ReplaceState", "RunState", "SaveState", "SavedState", "SpliceState", "State",
+    "StepRow",
+    "TrendState", "TurnRow", "UnitState", "UnitTile",
 ]

@@ -5,40 +5,33 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterator
 from typing import Any
 
-from kivy.properties import ListProperty, ObjectProperty, StringProperty
+from kivy.properties import StringProperty
 
 from kiosk.language import tr
-from kiosk.presenters.parts import AdviceLine, ReadingRow, StepRow
-from kiosk.screens.base import KioskScreen, figure_of, finding_row, press_row
+from kiosk.presenters.parts import ReadingRow, StepRow
+from kiosk.screens.base import figure_of, finding_row, press_row
+from kiosk.screens.reading_cards import ReadingCardsScreen, advice_row
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
 from kiosk.widgets import keypad as _keypad  # noqa: F401  used by the .kv file
 from kiosk.widgets import shapes as _shapes  # noqa: F401  used by the .kv file
 from kiosk.widgets.lists import ListRow, TextRow
-from kiosk.widgets.readings import ReadingCard
 from kiosk.widgets.theme import load_kv, theme
 
-ADVICE_FIGURES = {"do": "right", "why": "info", "check": "tick", "stop": "stop"}
 
-
-class FormScreen(KioskScreen):
+class FormScreen(ReadingCardsScreen):
     """Shows a `FormState`. Faces of the lower part: '' keys, 'list' (all readings, steps, findings, note).
 
     Args:
-        active: The row that is typed into. beside: the rows of the same quantity, one a side.
-        beside_cards: What stands next to them: 'advice', 'question' or 'picture'.
+        beside_cards: What stands next to the cards: 'advice', 'question' or 'picture'.
     """
 
-    active = ObjectProperty(None, allownone=True, rebind=True)
-    beside = ListProperty()
     beside_cards = StringProperty("advice")
 
     def show_lists(self) -> None:
         """Fill cards, advice and the lower part."""
-        state = self.state
-        self.active = next((row for row in state.rows if row.active), state.rows[0] if state.rows else None)
+        self.find_active()
         self.beside_cards = self._beside_cards()
-        self.beside = [row for row in state.rows if self.active and row.title == self.active.title]
-        self._show_cards()
+        self.show_cards()
         self.ids.advice.show(("advice", *self._advice_source()), self._advice())
         if self.face == "list":
             self._show_list()
@@ -57,18 +50,6 @@ class FormScreen(KioskScreen):
         source = (message, state.advice, state.differences, state.will_open, state.rows, state.steps, state.findings,
                   state.note, state.advice_source)
         self.ids.list.show(source, self._list())
-
-    def _show_cards(self) -> None:
-        """Keep the cards that are there, so that a keystroke only changes their words."""
-        cards = self.ids.cards
-        while len(cards.children) > len(self.beside):
-            cards.remove_widget(cards.children[0])
-        while len(cards.children) < len(self.beside):
-            card = ReadingCard(state=self.beside[len(cards.children)])
-            card.bind(on_press_field=lambda card: self.presenter.focus(card.state.key))
-            cards.add_widget(card)
-        for card, row in zip(reversed(cards.children), self.beside, strict=True):
-            card.state = row
 
     def _advice_source(self) -> tuple[Hashable, ...]:
         message = self.active.message if self.active else ""
@@ -127,13 +108,6 @@ class FormScreen(KioskScreen):
     def _go_to(self, key: str) -> None:
         self.face = ""
         self.presenter.focus(key)
-
-
-def advice_row(line: AdviceLine) -> TextRow:
-    """Return a line of advice; what to do and what stops the work stand in bold."""
-    is_main = line.weight in ("do", "stop")
-    return TextRow(title=line.text if is_main else "", lines=() if is_main else (line.text,),
-                   figure=ADVICE_FIGURES[line.weight])
 
 
 load_kv(__file__)

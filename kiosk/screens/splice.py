@@ -8,7 +8,7 @@ from kivy.properties import StringProperty
 
 from kiosk.presenters.parts import EntryRow, PlanRow
 from kiosk.screens.base import KioskScreen, press_row
-from kiosk.screens.form import advice_row
+from kiosk.screens.reading_cards import advice_row
 from kiosk.widgets import belts as _belts  # noqa: F401  used by the .kv file
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
 from kiosk.widgets import keypad as _keypad  # noqa: F401  used by the .kv file

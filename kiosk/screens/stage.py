@@ -13,6 +13,7 @@ from kivy.uix.floatlayout import FloatLayout
 from kiosk.language import current
 from kiosk.presenters import states
 from kiosk.presenters.parts import LabelPadState, MessageState, PinPadState
+from kiosk.screens.adjustment import AdjustmentScreen
 from kiosk.screens.base import KioskScreen
 from kiosk.screens.cautions import CautionsScreen
 from kiosk.screens.component import ComponentScreen
@@ -36,6 +37,7 @@ SCREENS: dict[type, type[KioskScreen]] = {
     states.ComponentState: ComponentScreen,
     states.CautionsState: CautionsScreen,
     states.FormState: FormScreen,
+    states.AdjustmentState: AdjustmentScreen,
     states.SpliceState: SpliceScreen,
     states.ReplaceState: ReplaceScreen,
     states.SavedState: SavedScreen,

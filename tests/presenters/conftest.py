@@ -40,11 +40,15 @@ from kiosk.errors import KioskError, NotFound
 from kiosk.events import (
     CautionsConfirmed,
     ComponentReplaced,
+    CourseBegun,
+    CourseEnded,
+    CourseStepped,
     Event,
     FindingClosed,
     FindingOpened,
     HoursRead,
     JobDone,
+    JobScheduled,
     JournalEntry,
     LabelReplaced,
     LabelsSwapped,
@@ -52,6 +56,7 @@ from kiosk.events import (
     UnitHeld,
     UnitReleased,
 )
+from kiosk.guided import Course, CourseStep, ScheduledJob
 from kiosk.presenters.command_card import COMMANDS
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
@@ -64,7 +69,9 @@ from kiosk.service_sheet import (
     IntervalSpec,
     JobSpec,
     ReadingSpec,
+    RunSpec,
     ServiceSheet,
+    SessionSpec,
 )
 from labels.number import Kind, compose
 
@@ -105,6 +112,9 @@ class FakeRecords:
     series_points: dict[tuple[str, str], list[SeriesPoint]] = field(default_factory=dict)
     daily_hours: float | None = 4.0
     events: list[Event] = field(default_factory=list)
+    courses: dict[str, Course] = field(default_factory=dict)
+    steps: list[CourseStep] = field(default_factory=list)
+    scheduled: list[ScheduledJob] = field(default_factory=list)
     refusal: KioskError | None = None
     pins_set: set[str] = field(default_factory=set)
     prints: dict[str, LabelPrint] = field(default_factory=dict)
@@ -151,6 +161,21 @@ class FakeRecords:
         elif isinstance(payload, LabelReplaced):
             self._relabel(payload.component_id, payload.new_number)
             self.labels[payload.old_number] = replace(self.labels[payload.old_number], retired_at=event.at)
+        elif isinstance(payload, CourseBegun):
+            self.courses[event.id] = Course(
+                event.id, payload.kind, payload.unit_id, payload.position_id, payload.component_id, payload.job,
+                payload.sheet, payload.sheet_revision, event.at, event.person_id or "")
+        elif isinstance(payload, CourseStepped):
+            self.steps.append(CourseStep(event.id, payload.course_id, payload.kind, event.at, event.person_id,
+                                         payload.details, payload.readings))
+        elif isinstance(payload, CourseEnded):
+            self.courses[payload.course_id] = replace(
+                self.courses[payload.course_id], ended_at=event.at, outcome=payload.outcome, reason=payload.reason,
+                record_id=payload.record_id)
+        elif isinstance(payload, JobScheduled):
+            self.scheduled.append(ScheduledJob(event.id, payload.unit_id, payload.component_id, payload.job,
+                                               payload.reason, event.at, payload.hours, payload.after_hours,
+                                               payload.after_days))
         elif isinstance(payload, LabelsSwapped):
             one, other = payload.component_id, payload.other_component_id
             first, second = self.components[one].label, self.components[other].label
@@ -307,6 +332,24 @@ class FakeRecords:
 
     def hours_per_day(self, unit_id: str, today: date, over_days: int = 60) -> float | None:
         return self.daily_hours
+
+    def course(self, course_id: str) -> Course:
+        return _one(self.courses.values(), course_id)
+
+    def open_courses(self, unit_id: str | None = None) -> tuple[Course, ...]:
+        return tuple(one for one in self.courses.values() if one.ended_at is None and unit_id in (None, one.unit_id))
+
+    def open_course(self, position_id: str, job: str) -> Course | None:
+        return next((one for one in self.open_courses() if (one.position_id, one.job) == (position_id, job)), None)
+
+    def course_steps(self, course_id: str) -> tuple[CourseStep, ...]:
+        return tuple(step for step in self.steps if step.course_id == course_id)
+
+    def scheduled_jobs(self, unit_id: str) -> tuple[ScheduledJob, ...]:
+        done = self.last_done(unit_id)
+        return tuple(one for one in self.scheduled if one.unit_id == unit_id
+                     and self.components[one.component_id].retired_at is None
+                     and ((one.component_id, one.job) not in done or done[one.component_id, one.job].at <= one.at))
 
     def cautions_confirmed(self, unit_id: str, person_id: str, shift: str) -> frozenset[str]:
         wanted = (unit_id, person_id, shift)
@@ -467,7 +510,8 @@ def chain_sheet() -> ServiceSheet:
         jobs=(JobSpec("sag", "Set the sag", JobType.ADJUST, ("locked-out",), ("strand-sag",),
                       interval=IntervalSpec(50, None, SUPERVISED),
                       computation=ComputationSpec("take-up for sag", {
-                          "span_mm": 1800.0, "sag_wanted_mm": 3.5 * INCH_MM, "takeup_thread_pitch_mm": 2.5})),),
+                          "span_mm": 1800.0, "sag_wanted_mm": 3.5 * INCH_MM, "takeup_thread_pitch_mm": 2.5}),
+                      session=SessionSpec("take-up", "out", "in")),),
     )
 
 
@@ -486,7 +530,9 @@ def belt_sheet() -> ServiceSheet:
                     computation=ComputationSpec("belt tracking", {
                         "bearing_spacing_mm": 900, "roller_diameter_mm": 200, "takeup_thread_pitch_mm": 2.0,
                         "belt_length_mm": 6000, "drive_roller_diameter_mm": 200, "engine_rpm": 1500,
-                        "engine_to_roller_ratio": 15.7, "settle_revolutions": 150})),
+                        "engine_to_roller_ratio": 15.7, "settle_revolutions": 150}),
+                    session=SessionSpec("take-up", "up", "down"),
+                    run=RunSpec(150, 6000.0, 628.3185, 95.5, SUPERVISED)),
             JobSpec("splice", "Cut out and splice", JobType.SPLICE, ("locked-out",),
                     computation=ComputationSpec("splice plan", {
                         "cleat_pitch_mm": 250, "takeup_travel_in_mm": 200, "takeup_travel_out_mm": 60,

@@ -6,9 +6,13 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import screen_samples as samples
+import guided_samples
+import screen_samples
 
 from kiosk.screens.settings import prepare_kivy
+
+SAMPLES = screen_samples.SAMPLES | guided_samples.SAMPLES
+FACES = screen_samples.FACES | guided_samples.FACES
 
 
 class Asked:
@@ -60,13 +64,13 @@ class SampleWindow:
 
     def sample_faces(self) -> Iterator[tuple[str, str]]:
         """Yield every sample's name with each of its faces, '' first."""
-        for name in samples.SAMPLES:
-            for face in ("", *samples.FACES.get(name, ())):
+        for name in SAMPLES:
+            for face in ("", *FACES.get(name, ())):
                 yield name, face
 
     def show_sample(self, name: str, face: str = "") -> None:
         """Show a sample, turned to a face."""
-        self.show(samples.SAMPLES[name])
+        self.show(SAMPLES[name])
         self.stage.screen.face = face
         self.step()
 

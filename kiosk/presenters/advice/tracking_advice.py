@@ -26,7 +26,7 @@ from kiosk.presenters.advice.core import (
     nothing_yet,
     value,
 )
-from kiosk.presenters.advice.turns import TURNS_MADE
+from kiosk.presenters.advice.turns import CYCLES, TURNS_MADE
 from kiosk.presenters.parts import AdviceLine
 from kiosk.presenters.readings import Judged, standard_uncertainty
 from kiosk.presenters.words import side_text
@@ -130,8 +130,29 @@ def _track_details(advised: tracking.TrackingAdvice) -> dict[str, Any]:
 
 def logged_moves(history: tuple[ServiceRecord, ...]) -> list[Move]:
     """Return the adjustments that the records tell, oldest first: edges as found and as left, and what was turned."""
-    moves = [_logged_move(record) for record in reversed(history)]
+    moves = [move for record in reversed(history) for move in (*_cycle_moves(record), _logged_move(record))]
     return [move for move in moves if move is not None]
+
+
+def _cycle_moves(record: ServiceRecord) -> list[Move | None]:
+    """Return what each turn of a session did on this machine, one after the other."""
+    return [_cycle_move(cycle) for cycle in record.details.get(CYCLES, ())]
+
+
+def _cycle_move(cycle: Mapping[str, Any]) -> Move | None:
+    turned, before, after = cycle["turned"], cycle["before"], cycle["after"]
+    top = _left_value(before, EDGE_TOP), _left_value(after, EDGE_TOP)
+    if not any(turned.values()) or top[0] is None or top[1] is None:
+        return None
+    return Move(turned.get("left", 0) / FLATS_PER_TURN, turned.get("right", 0) / FLATS_PER_TURN, top[0], top[1],
+                _left_value(before, EDGE_BOTTOM), _left_value(after, EDGE_BOTTOM),
+                revolutions=float(cycle.get("revolutions") or Move.revolutions))
+
+
+def _left_value(measured: Mapping[str, Any], quantity: str) -> float | None:
+    """Return a measurement from the left frame side, as the cycles keep it; None if it was not taken."""
+    found = (measured.get(f"{quantity}|{side.value}") for side in (Side.LEFT, Side.BOTH))
+    return next((float(one) for one in found if one is not None), None)
 
 
 def _logged_move(record: ServiceRecord) -> Move | None:

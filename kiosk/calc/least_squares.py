@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from kiosk.calc import guards
 from kiosk.errors import CalcError, OutOfRange
+from kiosk.language import tr
 
 
 @dataclass(frozen=True)
@@ -51,10 +52,10 @@ def fit_columns(columns: Sequence[Sequence[float]], values: Sequence[float]) -> 
     design = np.array(given).T
     centre, scale = design.mean(axis=0), np.abs(design - design.mean(axis=0)).max(axis=0)
     if np.any(scale == 0):
-        raise CalcError("A column never changes; leave it out.")
+        raise CalcError(tr("A column never changes; leave it out."))
     orthogonal, triangle = np.linalg.qr((design - centre) / scale)
     if np.abs(np.diag(triangle)).min() < 1e-10 * np.abs(np.diag(triangle)).max():
-        raise CalcError("Two columns say the same; leave one out.")
+        raise CalcError(tr("Two columns say the same; leave one out."))
     away = readings - readings.mean()
     slopes = np.linalg.solve(triangle, orthogonal.T @ away) / scale
     residuals = away - (design - centre) @ slopes
@@ -85,7 +86,7 @@ def fit_quadratic(x: Sequence[float], values: Sequence[float]) -> Fit:
     centre = sum(places) / len(places)
     reach = max(abs(place - centre) for place in places)
     if reach == 0:
-        raise CalcError("All readings are at one place; a curve needs three different places.")
+        raise CalcError(tr("All readings are at one place; a curve needs three different places."))
     steps = [(place - centre) / reach for place in places]
     fit = fit_columns([steps, [step * step for step in steps]], values)
     constant, linear, square = fit.coefficients

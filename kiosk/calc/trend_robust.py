@@ -14,6 +14,7 @@ from statistics import median
 
 from kiosk.calc import guards
 from kiosk.errors import CalcError, OutOfRange
+from kiosk.language import tr
 
 ROUGH_BELOW = 8
 """With fewer readings the test's probability is rough."""
@@ -86,7 +87,7 @@ def _pair_slopes(x: Sequence[float], values: Sequence[float]) -> list[float]:
     pairs = combinations(zip(places, readings, strict=True), 2)
     slopes = sorted((y2 - y1) / (x2 - x1) for (x1, y1), (x2, y2) in pairs if x1 != x2)
     if not slopes:
-        raise CalcError("All readings are at one place; a line needs two different ones.")
+        raise CalcError(tr("All readings are at one place; a line needs two different ones."))
     return slopes
 
 
@@ -144,5 +145,5 @@ def trend_test(values: Sequence[float]) -> TrendTest:
     variance = _score_variance(len(readings), readings)
     z = 0.0 if score == 0 else (score - math.copysign(1, score)) / math.sqrt(variance)
     probability = math.erfc(abs(z) / math.sqrt(2))
-    direction = "no trend" if probability >= 0.05 else "rising" if score > 0 else "falling"
+    direction = tr("no trend") if probability >= 0.05 else "rising" if score > 0 else "falling"
     return TrendTest(score, variance, z, probability, direction, len(readings) < ROUGH_BELOW)

@@ -29,19 +29,16 @@ MARKS = {"tr": 1, "trn": 2, "N_": 1}
 Text = str | tuple[str, str]
 
 
-def texts() -> dict[Text, list[tuple[str, int]]]:
-    """Return every text that is marked, with the files that hold it, in the order of files."""
-    found: dict[Text, list[tuple[str, int]]] = {}
+def texts() -> list[Text]:
+    """Return every text that is marked, once, in the order of files."""
+    found: dict[Text, None] = {}
     for path in sorted(KIOSK.rglob("*")):
-        name = path.relative_to(ROOT).as_posix()
         if path.suffix == ".py":
-            for text, _ in in_code(path.read_text(encoding="utf-8")):
-                found.setdefault(text, []).append((name, 0))
+            found |= dict.fromkeys(text for text, _ in in_code(path.read_text(encoding="utf-8")))
         elif path.suffix == ".kv":
             for line in path.read_text(encoding="utf-8").splitlines():
-                for text, _ in in_kv_line(line):
-                    found.setdefault(text, []).append((name, 0))
-    return found
+                found |= dict.fromkeys(text for text, _ in in_kv_line(line))
+    return list(found)
 
 
 def in_code(source: str) -> Iterator[tuple[Text, int]]:
@@ -89,10 +86,10 @@ def current(language: str) -> Catalog:
     made = Catalog(locale=language, project="shaft-and-belt-kiosk", version="1", fuzzy=False,
                    language_team=TEAMS[language], last_translator="the yard", header_comment=HEADER.format(
                        name=TEAMS[language]), creation_date=NO_DATE, revision_date=NO_DATE)
-    for text, places in texts().items():
+    for text in texts():
         known = before.get(text if isinstance(text, str) else text[0])
         translated = known.string if known is not None and _same_form(known.string, text) else ""
-        made.add(text, translated, locations=sorted(set(places)))
+        made.add(text, translated)
     return made
 
 
@@ -103,7 +100,7 @@ def _same_form(translated: str | tuple[str, ...], text: Text) -> bool:
 def po_bytes(catalogue: Catalog) -> bytes:
     """Return a catalogue as .po."""
     out = io.BytesIO()
-    write_po(out, catalogue, width=110, omit_header=False, ignore_obsolete=True, include_lineno=False)
+    write_po(out, catalogue, width=110, omit_header=False, ignore_obsolete=True, no_location=True)
     lines = out.getvalue().decode("utf-8").splitlines(keepends=True)
     return "".join(line for line in lines if "-Date: " not in line).encode("utf-8")
 

@@ -14,6 +14,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from kiosk import practice
 from kiosk.backup_worker import BackupWorker
 from kiosk.draft_file import FILE_NAME as DRAFTS_NAME
 from kiosk.draft_file import DraftFile
@@ -59,9 +60,13 @@ class KioskApp:
                 pins=PinDesk(shop.pins, self.shell.run_slow), clock_watch=shop.clock,
                 draft_store=DraftFile(shop.folder / DRAFTS_NAME), run_slow=self._run_slow,
                 this_kiosk=Standing(shop.folder, self.shell.stop),
+                practise=self._begin_practice if practice.is_possible() else None,
             ),
             self._show,
         )
+        self._real_desk = self.desk
+        self._practice: practice.Practice | None = None
+        self._practice_is_over = False
         self._backup_trouble: deque[str] = deque()  # told by the worker, shown by the window's thread
         self._wedge = Wedge()
         self._camera = (Camera(config.camera, lambda: _make_reader(shop), grade_of=_print_grade) if config.camera
@@ -85,6 +90,7 @@ class KioskApp:
         try:
             self.shell.run()
         finally:
+            self._end_practice()
             self.desk.drafts.write()
             self._backups.stop()
             if self._printer:
@@ -112,6 +118,8 @@ class KioskApp:
 
     def frame(self, at: float) -> None:
         """A frame is about to be drawn."""
+        if self._practice_is_over:
+            self._end_practice()
         self._take(self._wedge.poll(at))
         if self._camera:
             self._poll_camera(self._camera)
@@ -126,6 +134,8 @@ class KioskApp:
         self._ticks += 1
         if self._ticks == LASTED_S and ENVIRONMENT in os.environ:
             Program(Path(os.environ[ENVIRONMENT])).settle()
+        if self._practice and self.desk.session.idle_s(self.shop.clock()) > practice.IDLE_S:
+            self._end_practice()
         self.desk.tick()
         if self._backup_trouble and not self.desk.current.is_asking:
             self.desk.current.tell(self._backup_trouble.popleft())
@@ -144,6 +154,32 @@ class KioskApp:
                                   "again, and tell the supervisor if it comes again."), repr(error))
         self.desk.refuse(error)
         return True
+
+    # --- practice ---
+
+    def _begin_practice(self) -> None:
+        self.shell.run_slow(practice.build_yard, self._practise_in, self._no_practice, tr("Setting up a practice yard"))
+
+    def _practise_in(self, folder: Path) -> None:
+        self._practice = practice.Practice(folder, self._real_desk.helpers, self._show, self.shop.clock,
+                                           self._leave_practice)
+        self.desk = self._practice.desk
+        self._practice.begin()
+
+    def _no_practice(self, error: Exception) -> None:
+        self.caught(error)
+
+    def _leave_practice(self) -> None:
+        """End practice with the next frame: its screen that asked is still at work."""
+        self._practice_is_over = True
+
+    def _end_practice(self) -> None:
+        self._practice_is_over = False
+        if self._practice is not None:
+            ending, self._practice = self._practice, None
+            self.desk = self._real_desk
+            ending.close()
+            self.desk.home()
 
     # --- scans ---
 
@@ -181,9 +217,10 @@ class KioskApp:
                   text: str = "") -> None:
         """Run work on a worker with a connection of its own to the records, in the language of whoever asked for it."""
         spoken = in_asker_s_language(work)
+        records = (self._practice.shop if self._practice else self.shop).records
 
         def with_records() -> Any:
-            with self.shop.records.in_worker():
+            with records.in_worker():
                 return spoken()
 
         self.shell.run_slow(with_records, done, failed, text)

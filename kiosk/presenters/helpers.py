@@ -35,6 +35,7 @@ Feedback = Callable[[str], None]
 class Helpers:
     """What the kiosk gives its presenters. `feedback` plays 'read', 'refused' or 'saved'.
 
+    `practise` begins practice on an invented yard, or ends it; None where there is none.
     `draft_store` keeps what was typed over a restart.
     """
 
@@ -49,6 +50,7 @@ class Helpers:
     pins: Pins
     clock_watch: ClockWatch | None = None
     this_kiosk: ThisKiosk | None = None
+    practise: Callable[[], None] | None = None
     draft_store: DraftStore = field(default_factory=NoDraftStore)
     run_slow: RunSlow = run_at_once
 

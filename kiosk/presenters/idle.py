@@ -16,7 +16,8 @@ class IdlePresenter(ScreenPresenter):
     def build(self, frame: FrameState) -> IdleState:
         """Return the idle screen's state."""
         prompt = tr("Scan a label") if frame.header.is_signed_in else tr("Scan a label or your badge")
-        return IdleState(frame, prompt, self.desk.clock_message or self.desk.device_message or tr(_HINT), self._tiles())
+        hint = self.desk.clock_message or self.desk.device_message or tr(_HINT)
+        return IdleState(frame, prompt, hint, self._tiles(), self._practise())
 
     @action
     def open_unit(self, unit_id: str) -> None:
@@ -27,6 +28,20 @@ class IdlePresenter(ScreenPresenter):
     def open_supervisor(self) -> None:
         """Open the supervisor's pages."""
         self.desk.open_supervisor()
+
+    @action
+    def practise(self) -> None:
+        """Begin practice on an invented yard, or end it."""
+        if self.helpers.practise is not None:
+            self.helpers.practise()
+
+    def _practise(self) -> str:
+        """Return what the button for practice says: offered while nobody is signed in, its end at any time."""
+        if self.helpers.practise is None:
+            return ""
+        if self.helpers.settings.is_practice:
+            return tr("End practice")
+        return "" if self.desk.session.person else tr("Practise")
 
     def _tiles(self) -> tuple[UnitTile, ...]:
         """Return the board; only units that something was entered for are worked out anew."""

@@ -62,7 +62,11 @@ class MessageState:
 
 @dataclass(frozen=True)
 class HeaderState:
-    """The line on top of every screen. `person` and `role` are '' while nobody is signed in."""
+    """The line on top of every screen.
+
+    Args:
+        person, role: In the operator's words, '' while nobody is signed in.
+    """
 
     yard: str
     person: str

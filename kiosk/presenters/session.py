@@ -88,12 +88,16 @@ class Session:
         """Return the line on top of every screen."""
         person, settings = self._person, self._helpers.settings
         return HeaderState(
-            yard=self._yard_name(),
-            person=person.name if person else "",
+            yard=self._marked(self._yard_name()),
+            person=self._marked(person.name) if person else "",
             role=person.role.value if person else "",
             shift=tr(self._helpers.shift().name),
             clock=clock_text(self._helpers.clock(), settings.zone) + " ?" * self._helpers.is_clock_doubtful(),
         )
+
+    def _marked(self, text: str) -> str:
+        """Return a name so that nobody takes practice for the yard's own records."""
+        return tr("PRACTICE · {name}").format(name=text) if self._helpers.settings.is_practice else text
 
     def _yard_name(self) -> str:
         """Return the yard's name; the last known one while the records cannot be read, so that messages still show."""

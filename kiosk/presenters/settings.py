@@ -18,6 +18,7 @@ class FloorSettings:
         idle_logout_s: A person is logged out after this long without a touch or scan. [s]
         units: 'in' or 'mm' while nobody is signed in.
         language: What the kiosk speaks while nobody is signed in: 'en', 'es', 'de' or 'fr'.
+        is_practice: This is a practice yard; nothing entered here is a record.
         pin_for: Who proves a badge by a PIN: 'leads' (and supervisors), 'all' or 'nobody'.
     """
 
@@ -28,6 +29,7 @@ class FloorSettings:
     units: str = "in"
     language: str = "en"
     pin_for: str = "leads"
+    is_practice: bool = False
     zone: tzinfo = field(init=False, compare=False, repr=False)
     day_begins: time = field(init=False, compare=False, repr=False)
 

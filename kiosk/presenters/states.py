@@ -51,12 +51,16 @@ class UnitTile:
 
 @dataclass(frozen=True)
 class IdleState:
-    """'Scan a label or your badge', and the yard's units each by its worst state."""
+    """'Scan a label or your badge', and the yard's units each by its worst state.
+
+    `practise` is what the button for practice says, '' for no button.
+    """
 
     frame: FrameState
     prompt: str
     hint: str
     units: tuple[UnitTile, ...]
+    practise: str = ""
 
 
 @dataclass(frozen=True)

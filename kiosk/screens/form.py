@@ -41,7 +41,8 @@ class FormScreen(ReadingCardsScreen):
         active = self.active
         if active and active.suggestion:
             return "question"
-        is_new = active and active.picture and not active.typed and not active.message and not self.state.advice
+        is_told = any(line.weight in ("do", "stop") for line in (*self.state.advice, *self.state.differences))
+        is_new = active and active.picture and not active.typed and not active.message and not is_told
         return "picture" if is_new else "advice"
 
     def _show_list(self) -> None:

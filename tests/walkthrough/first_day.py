@@ -11,13 +11,14 @@ from pathlib import Path
 
 from demo_shop.drive import PANELS_PPI, Account, Worker
 from demo_shop.driver import Driver
-from kiosk.presenters.states import ComponentState, FormState, HistoryState, IdleState, SavedState
+from kiosk.presenters.states import ComponentState, FormState, HistoryState, IdleState, SavedState, UnitState
 from kiosk.shop import Shop
 
 
 def says(driver: Driver, words: str) -> None:
     """Wait for the tour to say something."""
-    driver.see(object, lambda state: state.frame.message is not None and words in state.frame.message.text)
+    # the practice yard is built in a few seconds; on a busy machine, in many
+    driver.see(object, lambda state: state.frame.message is not None and words in state.frame.message.text, 90.0)
 
 
 def first_day(driver: Driver) -> None:
@@ -70,7 +71,11 @@ def first_day(driver: Driver) -> None:
     says(driver, "all there is to it")
     driver.picture("tour-end")
     driver.touch("Go on")
-    while not isinstance(driver.see(object), IdleState):
+    driver.see(HistoryState, lambda state: state.frame.message is None)
+    driver.touch("Back")
+    driver.see(ComponentState)
+    driver.touch("Back")
+    if not isinstance(driver.see((IdleState, UnitState)), IdleState):
         driver.touch("Back")
     driver.touch("End practice")
     driver.see(IdleState, lambda state: "PRACTICE" not in state.frame.header.yard)

@@ -24,7 +24,7 @@ COMMANDS = {
     "due": "list what is due, for a unit or the whole yard",
     "report": "write a shift report, monthly summary, open findings, audit extract, unit's history or life of parts",
     "life": "tell which parts do not last, by kind and position",
-    "setup": "take a yard's set-up out, bring a prepared one in",
+    "setup": "make a yard, add units and people, change sheets, take the set-up out, bring one in",
     "export": "write the whole journal as JSON Lines",
     "verify": "walk the journal's chain and name the first entry that was tampered with",
     "rebuild": "make all tables anew from the journal",

@@ -13,6 +13,7 @@ from kiosk.entities import Component, LabelKind, PrintState
 from kiosk.errors import NotAllowed, NotFound
 from kiosk.presenters.command_card import COMMANDS
 from kiosk.print_queue import PrintQueue, print_sentence
+from kiosk.set_up.label_sheets import component_label, unit_labels
 from kiosk.shop import Shop
 from labels.number import parse
 
@@ -103,10 +104,7 @@ def _wanted(shop: Shop, options: argparse.Namespace) -> Iterator[tuple[str, list
     for what in [*options.part, *_listed(options.list)]:
         yield of_component(shop, find_component(shop, what))
     if options.unit:
-        unit = find_unit(shop, options.unit)
-        yield unit.label, [unit.name, unit.description or unit.design]
-        for component in shop.records.components_of_unit(unit.id):
-            yield of_component(shop, component)
+        yield from unit_labels(shop.records, find_unit(shop, options.unit), shop.zone)
     if options.crew:
         for person in shop.records.people():
             yield person.badge, [person.name, str(person.role)]
@@ -116,9 +114,7 @@ def _wanted(shop: Shop, options: argparse.Namespace) -> Iterator[tuple[str, list
 
 def of_component(shop: Shop, component: Component) -> tuple[str, list[str]]:
     """Return a part's number and the lines of its label."""
-    position = shop.records.position(component.position_id)
-    unit = shop.records.unit(component.unit_id)
-    return component.label, [position.name, f"{unit.name} · {component.installed_at.astimezone(shop.zone):%Y-%m-%d}"]
+    return component_label(shop.records, component, shop.zone)
 
 
 def _listed(path: Path | None) -> list[str]:

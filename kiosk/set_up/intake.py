@@ -70,6 +70,11 @@ class Intake:
         """Return all that is to be put on record, in order."""
         return [event for change in self.changes for event in change.events]
 
+    @property
+    def lines(self) -> list[str]:
+        """What each line would change."""
+        return [str(change) for change in self.changes]
+
     def change(self, row: Row, text: str, events: Iterable[Event] = ()) -> None:
         """Note a line's change."""
         self.changes.append(Change(row.file, row.line, text, tuple(events)))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from kiosk.commands.setup import desk_of
+from kiosk.records.ids import new_id
 from kiosk.set_up.desk import SetUpDesk
 from kiosk.set_up.templates import SHEETS
 from kiosk.shop import Shop
@@ -32,4 +32,4 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
 @pytest.fixture
 def desk(shop: Shop) -> SetUpDesk:
     """Return the set-up desk of the new shop."""
-    return desk_of(shop)
+    return SetUpDesk(shop, new_id)

@@ -51,23 +51,23 @@ def test_prepared_at_a_desk__without_ids_or_numbers__is_completed(desk: SetUpDes
         "positions.csv, line 3: add Floor pan to Unit 21 Tern",
         "parts.csv, line 2: put Insert bearing UC208 at Upper shaft bearing, left",
     ]
-    assert desk.records.units() == ()
+    assert desk.shop.records.units() == ()
     desk.bring_in(intake)
-    (unit,) = desk.records.units()
-    (part,) = desk.records.components_of_unit(unit.id)
+    (unit,) = desk.shop.records.units()
+    (part,) = desk.shop.records.components_of_unit(unit.id)
     assert part.properties == {"bearing": "UC208", "mass_kg": 0.45}
-    badge = desk.records.label(desk.records.people()[0].badge)
+    badge = desk.shop.records.label(desk.shop.records.people()[0].badge)
     assert badge is not None and badge.kind is LabelKind.BADGE and badge.subject_id == "crew-ana-pena"
-    assert desk.records.label(part.label).subject_id == part.id
+    assert desk.shop.records.label(part.label).subject_id == part.id
 
 
 def test_unit_from_a_template__in_one_line(desk: SetUpDesk, tmp_path: Path) -> None:
     """A line that names a template brings every position of it, each with its part and label."""
     folder = prepare(tmp_path / "desk", units="name,design,template\nUnit 22,,belt-conveyor\n")
     desk.bring_in(desk.look_through(folder))
-    (unit,) = desk.records.units()
-    positions = desk.records.positions(unit.id)
-    assert len(positions) == len(desk.records.components_of_unit(unit.id)) > 20
+    (unit,) = desk.shop.records.units()
+    positions = desk.shop.records.positions(unit.id)
+    assert len(positions) == len(desk.shop.records.components_of_unit(unit.id)) > 20
     assert unit.design == "belt conveyor"
 
 
@@ -78,17 +78,17 @@ def test_change_of_a_person__says_what(desk: SetUpDesk, tmp_path: Path) -> None:
     assert [change.text for change in intake.changes] == ["change Jörg Weiß: role mechanic → lead"]
     assert intake.unchanged == 1
     desk.bring_in(intake)
-    assert {person.name: person.role for person in desk.records.people()}["Jörg Weiß"] is Role.LEAD
+    assert {person.name: person.role for person in desk.shop.records.people()}["Jörg Weiß"] is Role.LEAD
 
 
 def test_another_badge__retires_the_old_one(desk: SetUpDesk, tmp_path: Path) -> None:
     """A new number in the table takes the place of the lost badge."""
     desk.bring_in(desk.look_through(prepare(tmp_path / "desk", people=PEOPLE)))
-    old = {person.name: person.badge for person in desk.records.people()}["Jörg Weiß"]
+    old = {person.name: person.badge for person in desk.shop.records.people()}["Jörg Weiß"]
     new = compose(Kind.CREW_BADGE, 9, 4).digits
     desk.bring_in(desk.look_through(prepare(tmp_path / "desk", people=f"name,role,badge\nJörg Weiß,mechanic,{new}\n")))
-    assert desk.records.label(old).retired_at is not None
-    assert desk.records.label(new).subject_id == desk.records.label(old).subject_id
+    assert desk.shop.records.label(old).retired_at is not None
+    assert desk.shop.records.label(new).subject_id == desk.shop.records.label(old).subject_id
 
 
 @pytest.mark.parametrize(("table", "text", "said"), [
@@ -112,7 +112,7 @@ def test_bad_line__is_refused__by_file_line_and_reason(table: str, text: str, sa
     """Each refusal leads to the line at the desk, and nothing is changed."""
     reasons = refusals(desk, prepare(tmp_path / "desk", **{table: text}))
     assert any(said in reason for reason in reasons), reasons
-    assert desk.records.people() == () and desk.records.units() == ()
+    assert desk.shop.records.people() == () and desk.shop.records.units() == ()
 
 
 def test_every_bad_line_is_told_at_once(desk: SetUpDesk, tmp_path: Path) -> None:
@@ -141,16 +141,16 @@ def test_part_on_record__with_other_words__is_refused(desk: SetUpDesk, tmp_path:
 
 def test_sheet_with_the_same_revision__is_refused(desk: SetUpDesk, tmp_path: Path) -> None:
     """A changed sheet needs the next revision, so that old records keep theirs; its line is named."""
-    text = desk.shelf.text("shaft-bearing").replace("upper = 65", "upper = 70")
+    text = desk.shop.sheets.text("shaft-bearing").replace("upper = 65", "upper = 70")
     path = tmp_path / "shaft-bearing.toml"
     path.write_text(text, encoding="utf-8")
     assert "shaft-bearing.toml, line 4: revision 1" in refusals(desk, path)[0]
     path.write_text(text.replace("revision = 1", "revision = 2"), encoding="utf-8")
     desk.bring_in(desk.look_through(path))
-    assert desk.shelf.sheet("shaft-bearing").revision == 2
-    assert desk.shelf.sheet("shaft-bearing").reading("housing-temperature").upper == 70
-    assert desk.records.adopted_sheets() == {"shaft-bearing": 2}
-    assert (desk.sheet_folder / "shaft-bearing.toml").read_text(encoding="utf-8").count("upper = 70") == 1
+    assert desk.shop.sheets.sheet("shaft-bearing").revision == 2
+    assert desk.shop.sheets.sheet("shaft-bearing").reading("housing-temperature").upper == 70
+    assert desk.shop.records.adopted_sheets() == {"shaft-bearing": 2}
+    assert (desk.shop.folder / "sheets" / "shaft-bearing.toml").read_text(encoding="utf-8").count("upper = 70") == 1
 
 
 def test_text_that_is_no_utf8__names_its_line(desk: SetUpDesk, tmp_path: Path) -> None:

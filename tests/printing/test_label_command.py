@@ -140,7 +140,6 @@ def test_retired_label_says_so_when_it_is_found(call, numbers: list[str]) -> Non
     (["--again", "{number}"], "Say who looked"),
     (["--cancel", "{number}"], "was not sent to a printer"),
     (["--list", "/nowhere/list.txt"], "cannot be read"),
-    (["--command-cards"], "no command cards"),
 ])
 def test_refusals_are_a_sentence_and_exit_code_1(call, numbers: list[str], words: list[str], sentence: str) -> None:
     """Nothing is done by halves."""

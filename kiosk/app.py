@@ -11,6 +11,7 @@ import tempfile
 import threading
 from collections import deque
 from collections.abc import Callable, Sequence
+from enum import Enum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -26,6 +27,7 @@ from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
 from kiosk.print_worker import PrintWorker
 from kiosk.records.ids import new_id
+from kiosk.restoring import RestoreDesk
 from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, CameraRead, Decoder, Frame
 from kiosk.scan.held_scanner import HeldScanner, ScannerEvent, ScannerGone, ScannerRead
 from kiosk.scan.wedge import Outcome, Scanned, Wedge
@@ -40,8 +42,15 @@ if TYPE_CHECKING:
 _log = logging.getLogger(__name__)
 
 
+class Again(Enum):
+    """How the kiosk is to be opened again after its window was closed."""
+
+    AS_IT_WAS = "as it was"
+    TO_RESTORE = "to restore"
+
+
 class KioskApp:
-    """One kiosk on one shop.
+    """One kiosk on one shop. `again`: set when the window closed to be opened anew.
 
     Args:
         shop: Open; closed by the caller.
@@ -59,6 +68,8 @@ class KioskApp:
                 new_id=new_id, settings=floor_settings(config), feedback=self.shell.feedback,
                 pins=PinDesk(shop.pins, self.shell.run_slow), clock_watch=shop.clock,
                 draft_store=DraftFile(shop.folder / DRAFTS_NAME), run_slow=self._run_slow,
+                restores=RestoreDesk(shop.records, shop.folder / config.database, config.kiosk, shop.backup_folders,
+                                     shop.clock, self._start_again, self.shell.tell_progress),
                 this_kiosk=Standing(shop.folder, self.shell.stop),
                 practise=self._begin_practice if practice.is_possible() else None,
             ),
@@ -67,6 +78,7 @@ class KioskApp:
         self._real_desk = self.desk
         self._practice: practice.Practice | None = None
         self._practice_is_over = False
+        self.again: Again | None = None
         self._backup_trouble: deque[str] = deque()  # told by the worker, shown by the window's thread
         self._wedge = Wedge()
         self._camera = (Camera(config.camera, lambda: _make_reader(shop), grade_of=_print_grade) if config.camera
@@ -106,7 +118,7 @@ class KioskApp:
         """The window is there."""
         self.desk.start()
         if self.shop.trouble:
-            self.desk.current.tell(self.shop.trouble, tr("Histories can be read; nothing can be saved."), "refused")
+            self.desk.current.tell(self.shop.trouble, self.shop.way_on, "refused")
 
     def character(self, character: str, at: float) -> None:
         """A character came from the scanner or a keyboard."""
@@ -224,6 +236,11 @@ class KioskApp:
                 return spoken()
 
         self.shell.run_slow(with_records, done, failed, text)
+
+    def _start_again(self, to_restore: bool) -> None:
+        """End this window; whoever opened it opens the next, with the records as they are then."""
+        self.again = Again.TO_RESTORE if to_restore else Again.AS_IT_WAS
+        self.shell.stop()
 
     def _show(self, state: object, presenter: object) -> None:
         self.shell.show(state, presenter)

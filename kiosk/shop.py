@@ -13,16 +13,19 @@ from types import TracebackType
 from zoneinfo import ZoneInfo
 
 from kiosk.config import Config, load_config
+from kiosk.errors import StoreUnavailable
 from kiosk.kiosk_clock import KioskClock
 from kiosk.labelling import LabelPress
+from kiosk.language import tr
 from kiosk.pins import PinVault
 from kiosk.presenters.settings import FloorSettings
 from kiosk.print_queue import PrintQueue
 from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
 from kiosk.records.keeper import BackupKeeper
-from kiosk.records.reading_only import ReadingRecords, open_or_read
+from kiosk.records.reading_only import TO_RESTORE, ReadingRecords, open_at_the_window, open_or_read
 from kiosk.report_press import ReportPress
+from kiosk.restoring import backups_of
 from kiosk.sheets import SheetShelf
 from labels.layout import LabelStock
 from labels.printer import Printer
@@ -59,19 +62,25 @@ class Shop:
     keeper: BackupKeeper
 
     @classmethod
-    def open(cls, folder: Path, to_read: bool = False) -> Shop:
+    def open(cls, folder: Path, to_read: bool = False, at_window: bool = False, to_restore: bool = False) -> Shop:
         """Open the shop in a folder.
 
         Args:
             to_read: Where nothing can be saved, as on a full or read-only disk, open it to be read all the same;
                 `trouble` says why.
+            at_window: As `to_read`, and where the records cannot be read either, show the newest backup or an empty
+                yard, so that a supervisor can restore.
+            to_restore: Only read the records whatever they are: a supervisor wants to put a backup in their place.
 
         Raises:
             ConfigError, SheetError, StoreUnavailable: what is wrong, in a sentence for the operator.
         """
         config = load_config(folder)
         sheets = SheetShelf.load(folder / config.sheets)
-        records = (open_or_read if to_read else YardRecords.open)(folder / config.database, config.kiosk)
+        if at_window:
+            records = _open_at_window(folder, config, to_restore)
+        else:
+            records = (open_or_read if to_read else YardRecords.open)(folder / config.database, config.kiosk)
         clock = KioskClock(utc_now, monotonic, records.trusted_time())
         stock = LabelStock(config.label_width_mm, config.label_height_mm, config.label_dpi,
                            config.label_bar_reduction_dots)
@@ -90,6 +99,26 @@ class Shop:
         return self.records.why.operator_message if isinstance(self.records, ReadingRecords) else ""
 
     @property
+    def way_on(self) -> str:
+        """What can be done while nothing can be saved, '' if all is well."""
+        if not isinstance(self.records, ReadingRecords):
+            return ""
+        if self.records.is_blank:
+            return tr("No backup can be read either, so nobody's badge is known here. Put in the stick with the "
+                      "backups and open the kiosk again, or restore at the desk with 'kiosk restore FILE'.")
+        if self.records.shown:
+            return tr("Shown is the backup {name} with what can be saved from the old file. A supervisor can restore: "
+                      "scan the badge.").format(name=self.records.shown.name)
+        if self.records.is_restorable:
+            return tr("Histories can be read; nothing can be saved. A supervisor can restore: scan the badge.")
+        return tr("Histories can be read; nothing can be saved.")
+
+    @property
+    def backup_folders(self) -> list[Path]:
+        """Where backups are: the shop's folder, and the second disk's if there is one."""
+        return _backup_folders(self.folder, self.config)
+
+    @property
     def zone(self) -> ZoneInfo:
         """The shop's time zone."""
         return ZoneInfo(self.config.time_zone)
@@ -104,3 +133,15 @@ class Shop:
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
                  ) -> None:
         self.close()
+
+
+def _backup_folders(folder: Path, config: Config) -> list[Path]:
+    second = [Path(config.backup_second)] if config.backup_second else []
+    return [folder / config.backups, *second]
+
+
+def _open_at_window(folder: Path, config: Config, to_restore: bool) -> YardRecords:
+    why = None
+    if to_restore:
+        why = StoreUnavailable(tr("The records are closed, so that a backup can take their place."), "", TO_RESTORE)
+    return open_at_the_window(folder / config.database, config.kiosk, backups_of(_backup_folders(folder, config)), why)

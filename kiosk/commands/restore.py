@@ -10,7 +10,9 @@ from kiosk.config import load_config
 from kiosk.errors import NotFound
 from kiosk.one_window import only_window
 from kiosk.records.keeper import backups_in
-from kiosk.records.restore import Restored, rehearse, restore
+from kiosk.records.restore import Restored, rehearse
+from kiosk.restoring import restore_and_record
+from kiosk.shop import utc_now
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -33,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
         found = rehearse(copy, target, keep_newer, page_progress())
     else:
         with only_window(options.shop):
-            found = restore(copy, target, keep_newer, page_progress())
+            found = restore_and_record(copy, target, config.kiosk, utc_now, None, keep_newer, page_progress())
     if options.json:
         print_json({**found.__dict__, "restored": None if options.rehearse else str(copy), "copy": str(copy),
                     "kept": None, "old_records": str(found.kept) if found.kept else None})

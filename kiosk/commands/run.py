@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 import dataclasses
 import logging
+import os
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +20,7 @@ from kiosk.shop import Shop
 from kiosk.wall.log import keep_log
 
 LOWEST_PPI, HIGHEST_PPI = 50, 600
+TO_RESTORE_OPTION = "--to-restore"
 _log = logging.getLogger(__name__)
 
 
@@ -32,6 +35,7 @@ def add_window(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--size", metavar="WxH", help="window size, such as 1280x800 (default: kiosk.toml)")
     parser.add_argument("--ppi", type=float, metavar="N", help="the panel's pixels per inch; goes with its size")
     parser.add_argument("--full-screen", action="store_true", help="borderless over the whole screen, no cursor")
+    parser.add_argument(TO_RESTORE_OPTION, action="store_true", help=argparse.SUPPRESS)
     parser.add_argument("--camera", metavar="SOURCE", help="device number, video file or stream URL")
 
 
@@ -43,12 +47,15 @@ def run(options: argparse.Namespace) -> int:
 def run_kiosk(folder: Path, options: argparse.Namespace) -> int:
     """Open the kiosk on a folder with the window's options."""
     keep_log(folder)
-    with only_window(folder), Shop.open(folder, to_read=True) as shop:
+    with only_window(folder), Shop.open(folder, at_window=True, to_restore=options.to_restore) as shop:
         if not shop.trouble:
             _settle_sheets(shop)
-        from kiosk.app import KioskApp
+        from kiosk.app import Again, KioskApp
 
-        KioskApp(dataclasses.replace(shop, config=dataclasses.replace(shop.config, **_changes(options)))).run()
+        app = KioskApp(dataclasses.replace(shop, config=dataclasses.replace(shop.config, **_changes(options))))
+        app.run()
+    if app.again is not None:
+        _start_anew(app.again is Again.TO_RESTORE)
     return 0
 
 
@@ -60,6 +67,12 @@ def _settle_sheets(shop: Shop) -> None:
             _log.warning(said)
     except KioskError as error:
         _log.warning("sheets: %s", error.operator_message)
+
+
+def _start_anew(to_restore: bool) -> None:
+    """Put a new process with the same command in this one's place: a window cannot be opened twice in one."""
+    words = [word for word in sys.orig_argv[1:] if word != TO_RESTORE_OPTION]
+    os.execv(sys.executable, [sys.executable, *words, *([TO_RESTORE_OPTION] if to_restore else [])])
 
 
 def _changes(options: argparse.Namespace) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from datetime import datetime
 from kiosk.entities import JobType, Label, LabelKind, Person, Scan, ScanSource
 from kiosk.errors import KioskError, NotAllowed, NotFound, StoreUnavailable
 from kiosk.language import N_, tr
-from kiosk.presenters import command_card, scans
+from kiosk.presenters import command_card, restore_page, scans
 from kiosk.presenters.adjustment import AdjustmentPresenter
 from kiosk.presenters.base import Handler, ScreenPresenter
 from kiosk.presenters.cautions import CautionsPresenter, is_cleared
@@ -249,6 +249,25 @@ class Desk:
         self.current.clear_message()
         self.current.reframe()
 
+    def prove(self, then: Callable[[], None]) -> None:
+        """Have the PIN of whoever is signed in typed, if the badge alone let them in, and go on once it is right."""
+        person = self.session.worker()
+        if self.session.proof == BY_PIN:
+            then()
+            return
+        if not self.helpers.pins.is_set(person.id):
+            raise NotAllowed(tr("{person} has no PIN at this kiosk. Have it set at the desk with 'kiosk pin "
+                                "set'.").format(person=person.name))
+
+        def go_on(_person: Person) -> None:
+            self._shut_gate()
+            self.session.proved(BY_PIN)
+            then()
+            self.current.refresh()
+
+        self._gate = PinGate(self.helpers, person, go_on, self._reframe)
+        self.current.reframe()
+
     def _proved(self, person: Person) -> None:
         """The PIN was right, or chosen: sign in, or say why the journal does not take it."""
         self._shut_gate()
@@ -267,6 +286,7 @@ class Desk:
             self.current.clear_message()
             self.current.refresh()
         self._clock_doubt.ask(self.current, person)
+        restore_page.offer(self, self.current, person)
 
     def sign_out(self) -> None:
         """Sign out and show the idle screen; drafts are kept."""

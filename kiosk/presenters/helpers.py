@@ -18,6 +18,7 @@ from kiosk.presenters.ports import (
     Pins,
     Records,
     Reports,
+    Restores,
     RunSlow,
     Sheets,
     ThisKiosk,
@@ -36,7 +37,7 @@ class Helpers:
     """What the kiosk gives its presenters. `feedback` plays 'read', 'refused' or 'saved'.
 
     `practise` begins practice on an invented yard, or ends it; None where there is none.
-    `draft_store` keeps what was typed over a restart.
+    `draft_store` keeps what was typed over a restart. `restores`: None where no backup can be put in place.
     """
 
     records: Records
@@ -53,6 +54,7 @@ class Helpers:
     practise: Callable[[], None] | None = None
     draft_store: DraftStore = field(default_factory=NoDraftStore)
     run_slow: RunSlow = run_at_once
+    restores: Restores | None = None
 
     def shift(self) -> Shift:
         """Return the shift that is running now."""

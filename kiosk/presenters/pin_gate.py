@@ -47,6 +47,9 @@ class PinGate:
         if self._stage == "choose" and helpers.records.pin_was_set(person.id):
             raise NotAllowed(tr("The PIN of {person} is not kept at this kiosk any more. Have it set again with "
                                 "'kiosk pin set'.").format(person=person.name))
+        if self._stage == "choose" and not helpers.records.can_save:
+            raise NotAllowed(tr("{person} has no PIN at this kiosk, and none can be chosen while nothing can be saved. "
+                                "Restore the records at the desk with 'kiosk restore'.").format(person=person.name))
         wait_s = helpers.pins.wait_s(person.id)
         self._said = tr("Wait {time_text}, then type it.").format(time_text=_time_text(wait_s)) if wait_s > 0 else ""
 
@@ -136,6 +139,8 @@ class PinGate:
         self._changed()
 
     def _append(self, payload: Payload, person_id: str | None) -> None:
+        if not self._helpers.records.can_save:  # the wrong tries are counted beside the records all the same
+            return
         now: datetime = self._helpers.clock()
         self._helpers.records.append(Event(self._helpers.new_id(), now, person_id, payload))
 

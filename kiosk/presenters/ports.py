@@ -45,6 +45,11 @@ EVERYTHING = HistoryFilter()
 class Records(Protocol):
     """Queries over the projections, and the one way to write."""
 
+    @property
+    def can_save(self) -> bool:
+        """Whether anything can be put on record; not where a copy is open to be read."""
+        ...
+
     def append(self, event: Event) -> JournalEntry: ...
 
     def append_all(self, events: Sequence[Event]) -> tuple[JournalEntry, ...]:
@@ -322,6 +327,71 @@ class PinAnswer:
     locked_until: datetime | None = None
     paused_until: datetime | None = None
     was_locked: bool = False
+
+
+@dataclass(frozen=True)
+class BackupCopy:
+    """A backup of the records. `taken_at`: by its name; `is_here`: on the kiosk's own disk, else on the second one.
+
+    `size_bytes`: of the file. [B]
+    """
+
+    path: str
+    taken_at: datetime | None
+    size_bytes: int
+    is_here: bool
+
+
+@dataclass(frozen=True)
+class RestoreOutcome:
+    """What comes, or came, of putting a backup in the place of the records.
+
+    Args:
+        entries: How many the backup holds. `until`: time of its last one.
+        carried: Newer entries that can be read in the old file and are kept.
+        lost: Entries that are known to have been saved and are in neither. `stranded`: of them, those that can be read
+            but do not follow from what is kept.
+        is_known: Whether the old file, or the note beside it, tells how much was saved; else more may be lost.
+        kept: Where the old file is kept, '' for a rehearsal.
+    """
+
+    entries: int
+    until: datetime | None
+    carried: int
+    lost: int
+    stranded: int
+    is_known: bool
+    kept: str = ""
+
+
+class Restores(Protocol):
+    """Puts a backup in the place of the records. What takes long runs off the screen's thread."""
+
+    @property
+    def can_restore(self) -> bool:
+        """Whether the records are open to be read only, so that a backup may take their place now."""
+        ...
+
+    @property
+    def shown(self) -> str:
+        """Name of the backup that is shown in the records' place, '' if they are themselves."""
+        ...
+
+    def backups(self) -> tuple[BackupCopy, ...]:
+        """Return the backups that are there, newest first."""
+        ...
+
+    def rehearse(self, copy: str) -> RestoreOutcome:
+        """Do it all on the side and say what would come of it; nothing is changed."""
+        ...
+
+    def restore(self, copy: str, person_id: str) -> RestoreOutcome:
+        """Put the backup in the place of the records, in a person's name; the old file is kept aside."""
+        ...
+
+    def start_again(self, to_restore: bool = False) -> None:
+        """End the kiosk and open it again, the records only to be read where they are to be restored."""
+        ...
 
 
 Failed = Callable[[Exception], None]

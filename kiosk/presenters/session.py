@@ -20,6 +20,7 @@ class Session:
     def __init__(self, helpers: Helpers) -> None:
         self._helpers = helpers
         self._person: Person | None = None
+        self._proof = ""
         self._touched_at = helpers.clock()
         self.scan_source = ScanSource.KEYPAD
         self._yard = ""
@@ -56,16 +57,30 @@ class Session:
             return
         if self._person is not None:
             self.sign_out("another badge")
-        self._helpers.records.append(self.event(SignedIn(self._helpers.shift().key, proof), person))
-        self._person = person
+        self._put_on_record(self.event(SignedIn(self._helpers.shift().key, proof), person))
+        self._person, self._proof = person, proof
         speak(self.language)
 
     def sign_out(self, reason: str) -> None:
         """Sign the person out, if there is one."""
         if self._person is not None:
-            leaving, self._person = self._person, None
+            leaving, self._person, self._proof = self._person, None, ""
             speak(self.language)
-            self._helpers.records.append(self.event(SignedOut(reason), leaving))
+            self._put_on_record(self.event(SignedOut(reason), leaving))
+
+    def _put_on_record(self, event: Event) -> None:
+        """Note who came and went, but where nothing can be saved: a supervisor must get in to mend that."""
+        if self._helpers.records.can_save:
+            self._helpers.records.append(event)
+
+    @property
+    def proof(self) -> str:
+        """What showed who it is: 'badge' or 'badge and PIN', '' while nobody is signed in."""
+        return self._proof
+
+    def proved(self, proof: str) -> None:
+        """Note that the person showed more than at the sign-in."""
+        self._proof = proof
 
     def event(self, payload: Payload, person: Person | None = None, event_id: str = "") -> Event:
         """Return an event now, in the person's name."""

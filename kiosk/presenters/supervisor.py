@@ -12,8 +12,9 @@ from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.pages import PagePresenter
 from kiosk.presenters.parts import PageRow
 from kiosk.presenters.ports import Drawing
+from kiosk.presenters.restore_page import RestorePage
 from kiosk.presenters.rows import person_name
-from kiosk.presenters.words import FINE, HELD, LOCKED, NOTHING, OPEN_FINDING, counted, place_text, when_text
+from kiosk.presenters.words import DAMAGED, FINE, HELD, LOCKED, NOTHING, OPEN_FINDING, counted, place_text, when_text
 
 REPORTS = (
     ("shift", N_("Shift report"), N_("What was done in this shift, left outside, overridden, found")),
@@ -47,8 +48,18 @@ class SupervisorPresenter(PagePresenter):
             PageRow("reports", tr("Reports"), (tr("Shift, month, findings, audit, as PDF"),), NOTHING),
             PageRow("life", tr("Which parts do not last"), (tr("Life by kind and position"),), NOTHING),
             self._crew_row(),
+            *self._records_row(),
             PageRow("kiosk", tr("This kiosk"), (tr("What works, devices, updates"),), NOTHING),
         )
+
+    def _records_row(self) -> tuple[PageRow, ...]:
+        restores = self.helpers.restores
+        if restores is None:
+            return ()
+        if restores.can_restore:
+            return (PageRow("records", tr("Backups"), (tr("Nothing can be saved: put one in the records' place"),),
+                            DAMAGED),)
+        return (PageRow("records", tr("Backups"), (tr("Which there are; put one in the records' place"),), NOTHING),)
 
     def _crew_row(self) -> PageRow:
         locked = sum(until is not None for until in self.helpers.pins.locks().values())
@@ -60,7 +71,7 @@ class SupervisorPresenter(PagePresenter):
         """Open a page."""
         pages: dict[str, Callable[[Navigation], PagePresenter]] = {
             "findings": FindingsPage, "units": HoldPage, "reports": ReportsPage, "life": LifePage,
-            "crew": CrewPage, "kiosk": ThisKioskPage}
+            "crew": CrewPage, "records": RestorePage, "kiosk": ThisKioskPage}
         self.desk.open_page(pages[key](self.desk))
 
 

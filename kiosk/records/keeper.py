@@ -62,7 +62,7 @@ class BackupKeeper:
             return False
         now = self._clock()
         return not any(timedelta(0) <= now - taken_at < self._every
-                       for taken_at in map(_time_of, self.backups()) if taken_at is not None)
+                       for taken_at in map(time_of, self.backups()) if taken_at is not None)
 
     def backups(self) -> list[Path]:
         """Return the backups in the folder, newest first."""
@@ -106,16 +106,17 @@ class BackupKeeper:
 
 def backups_in(folder: Path) -> list[Path]:
     """Return the keeper's backups in a folder, newest first; [] if there is no such folder."""
-    named = [path for path in folder.glob("records-*.db") if _time_of(path) is not None]
-    return sorted(named, key=lambda path: (_time_of(path), path.stat().st_mtime), reverse=True)
+    named = [path for path in folder.glob("records-*.db") if time_of(path) is not None]
+    return sorted(named, key=lambda path: (time_of(path), path.stat().st_mtime), reverse=True)
 
 
 def newest_backup(folder: Path) -> datetime | None:
     """Return when the keeper's newest backup in a folder was taken, None if there is none. Aware UTC."""
-    return next((_time_of(path) for path in backups_in(folder)), None)
+    return next((time_of(path) for path in backups_in(folder)), None)
 
 
-def _time_of(path: Path) -> datetime | None:
+def time_of(path: Path) -> datetime | None:
+    """Return when a backup was taken by its name, None if the keeper did not name it."""
     match = _NAME.fullmatch(path.name)
     if match is None:
         return None
@@ -173,7 +174,7 @@ def _chosen(backups: list[Path]) -> set[Path]:
     for many, period in ((WEEKS_KEPT, "%G week %V"), (MONTHS_KEPT, "%Y-%m")):
         newest_of: dict[str, Path] = {}
         for path in backups:
-            taken_at = _time_of(path)
+            taken_at = time_of(path)
             assert taken_at is not None
             newest_of.setdefault(taken_at.strftime(period), path)
         keep.update(list(newest_of.values())[:many])

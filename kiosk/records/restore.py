@@ -60,7 +60,7 @@ def restore(copy: Path, target: Path, keep_newer: bool = True, progress: Progres
     fresh = target.with_name(f"{target.name}.restoring")
     remove_with_logs(fresh)
     try:
-        found = _prepare(copy, target, fresh, keep_newer, progress)
+        found = prepare(copy, target, fresh, keep_newer, progress)
         with _disk_errors(target):
             _settle(target)
             kept = _kept_aside(target)
@@ -75,11 +75,16 @@ def restore(copy: Path, target: Path, keep_newer: bool = True, progress: Progres
 def rehearse(copy: Path, target: Path, keep_newer: bool = True, progress: Progress | None = None) -> Restored:
     """Do all that `restore` does, in a folder of its own, and return what would come of it; nothing is changed."""
     with tempfile.TemporaryDirectory() as folder:
-        return _prepare(copy, target, Path(folder) / target.name, keep_newer, progress)
+        return prepare(copy, target, Path(folder) / target.name, keep_newer, progress)
 
 
-def _prepare(copy: Path, target: Path, fresh: Path, keep_newer: bool, progress: Progress | None) -> Restored:
-    """Make what is to take the records' place at `fresh`, verified, and say what is in it."""
+def prepare(copy: Path, target: Path, fresh: Path, keep_newer: bool = True, progress: Progress | None = None
+            ) -> Restored:
+    """Make what is to take the place of `target` as the new file `fresh`, verified, and say what is in it.
+
+    Raises:
+        RecordError, StoreUnavailable: as `restore`; `target` is never touched.
+    """
     if not copy.exists():
         raise RecordError(f"There is no backup '{copy}'.")
     report = backup(copy, fresh, progress)

@@ -92,6 +92,11 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
                     path_2=self._note.path.name), f"noted {noted}, have {last}", "damaged")
 
     @property
+    def can_save(self) -> bool:
+        """Whether anything can be put on record; not where a copy is open to be read."""
+        return True
+
+    @property
     def path(self) -> Path:
         """Where the records are."""
         return self._store.path

@@ -25,6 +25,7 @@ from kiosk.widgets.theme import theme
 
 _log = logging.getLogger(__name__)
 SPINNER_AFTER_S = 0.2
+PROGRESS_AFTER_S = 1.0
 SETTLED_AFTER_S = 2.0
 ENTER_KEYS = (13, 271)
 
@@ -62,6 +63,8 @@ class KioskShell(App):
         self._on_tick, self._on_touch, self._on_ready, self._on_error = on_tick, on_touch, on_ready, on_error
         self._workers = ThreadPoolExecutor(max_workers=2, thread_name_prefix="slow")
         self._under_way = 0
+        self._doing, self._doing_since = "", 0.0
+        self._share: float | None = None
         self.stage: Stage | None = None
         theme.choose(theme_name)
         theme.fit_panel(Window.width, Window.height, ppi)
@@ -97,9 +100,14 @@ class KioskShell(App):
         `work` touches no widget and no database connection of this thread. A spinner with `text` turns after a moment.
         """
         self._under_way += 1
+        self._doing, self._doing_since, self._share = text, time.monotonic(), None
         Clock.schedule_once(lambda _: self._show_spinner(text), SPINNER_AFTER_S)
         future = self._workers.submit(work)
         future.add_done_callback(lambda future: Clock.schedule_once(lambda _: self._finish(future, done, failed)))
+
+    def tell_progress(self, share: float) -> None:
+        """Say how much of the slow work is done, 0..1; may be called on any thread."""
+        self._share = share
 
     # --- Kivy ---
 
@@ -126,6 +134,7 @@ class KioskShell(App):
 
     def _each_frame(self, _seconds: float) -> None:
         self._keep_keyboard()
+        self._show_progress()
         self._on_frame(time.monotonic())
 
     def _keep_keyboard(self) -> None:
@@ -151,6 +160,16 @@ class KioskShell(App):
         if self._under_way and self.stage is not None:
             self.stage.busy_text = text
             self.stage.is_busy = True
+
+    def _show_progress(self) -> None:
+        """After a second the spinner says how far the work is, or for how long it has been going on."""
+        if not self._under_way or self.stage is None or not self.stage.is_busy:
+            return
+        since_s = time.monotonic() - self._doing_since
+        if self._share is not None:
+            self.stage.busy_text = f"{self._doing} {round(self._share * 100)} %"
+        elif since_s >= PROGRESS_AFTER_S:
+            self.stage.busy_text = f"{self._doing} {int(since_s)} s"
 
     def _finish(self, future: Future[Any], done: Callable[[Any], None], failed: Callable[[Exception], None]) -> None:
         self._under_way -= 1

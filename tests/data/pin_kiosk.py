@@ -33,13 +33,15 @@ class Kiosk:
     now: datetime = MORNING
     shown: list[Any] = field(default_factory=list)
     run_slow: Callable[..., None] = at_once
+    restores: Any = None
 
     def __post_init__(self) -> None:
         self.vault = PinVault(self.shop.folder / "pins.json", self.shop.folder / "pin.pepper", lambda: self.now)
         shop = self.shop
         self.desk = Desk(
             Helpers(shop.records, shop.sheets, shop.press, shop.reports, lambda: self.now, new_id,
-                    floor_settings(shop.config), lambda _: None, PinDesk(self.vault, self.run_slow)),
+                    floor_settings(shop.config), lambda _: None, PinDesk(self.vault, self.run_slow),
+                    restores=self.restores),
             lambda state, _: self.shown.append(state))
         self.desk.start()
 

@@ -123,6 +123,8 @@ class FakeRecords:
 
     # --- writing ---
 
+    can_save = True
+
     def append(self, event: Event) -> JournalEntry:
         if self.refusal is not None:
             raise self.refusal

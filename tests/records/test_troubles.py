@@ -85,11 +85,11 @@ def test_full__size_limit__is_reported_and_nothing_is_lost(yard: YardRecords) ->
 
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """Return a folder on a RAM disk of 1 MB; needs root."""
+    """Return a folder on a RAM disk of 2 MB; needs root."""
     folder = tmp_path / "small"
     folder.mkdir()
     made = is_root and subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(folder)], capture_output=True).returncode == 0
+        ["mount", "-t", "tmpfs", "-o", "size=2m", "tmpfs", str(folder)], capture_output=True).returncode == 0
     if not made:
         pytest.skip("no RAM disk can be mounted here")
     yield folder
@@ -101,7 +101,7 @@ def test_full__real_disk__is_reported_as_full_and_heals(small_disk: Path) -> Non
     records = YardRecords.open(small_disk / "yard.db", KIOSK)
     records.append_all(yard_events())
     ballast = small_disk / "ballast"
-    ballast.write_bytes(b"x" * 300_000)
+    ballast.write_bytes(b"x" * 1_000_000)
     before = records.verify().entries
     saved = _fill(records)
     refused = done(record(50, note="x" * 20_000))
@@ -117,7 +117,7 @@ def test_full__real_disk__is_reported_as_full_and_heals(small_disk: Path) -> Non
 
 def test_full__before_the_first_opening__is_reported_as_full(small_disk: Path) -> None:
     """No room even for an empty database is a full disk, and no half database is taken for a good one."""
-    (small_disk / "ballast").write_bytes(b"x" * (1024 * 1024 - 8192))
+    (small_disk / "ballast").write_bytes(b"x" * (2 * 1024 * 1024 - 8192))
     with pytest.raises(StoreUnavailable) as error:
         YardRecords.open(small_disk / "yard.db", KIOSK)
     assert error.value.kind == "full"

@@ -238,7 +238,10 @@ class ReplacePresenter(ScreenPresenter):
         if self._draft.read_back:
             return tr("read back: it may go on the part")
         progress = self.helpers.labels.progress(self._draft.number)
-        return progress.text if progress else tr("not read back yet")
+        if progress:
+            return progress.text
+        page = Path(self._draft.pdf)
+        return tr("not read back yet; its page is {file}").format(file=f"{page.parent.name}/{page.name}")
 
     def _hours(self) -> str:
         if not are_hours_fresh(self.helpers, self._part.unit.id):

@@ -93,7 +93,7 @@ def fit(component: Component, position: Position, sheet: ServiceSheet, day: date
     age = min(used_share * life, 3000.0)
     levels: dict[tuple[str, Side], Level] = {}
     for spec in sheet.readings:
-        drift = DRIFTS[sheet.key].get(spec.key)
+        drift = DRIFTS.get(sheet.key, {}).get(spec.key)
         if drift is None:  # read only when somebody asks for it; no round measures it
             continue
         per_hour = _rate(drift, chance)

@@ -14,11 +14,11 @@ from pathlib import Path
 
 import msgspec
 
-from kiosk.presenters.drafts import Draft, DraftKey, FormDraft, ReplaceDraft, SessionDraft, SpliceDraft
+from kiosk.presenters.drafts import Draft, DraftKey, FormDraft, ReplaceDraft, SessionDraft, SpliceDraft, StepListDraft
 
 FILE_NAME = "drafts.json"
 _KINDS: dict[str, type[Draft]] = {"form": FormDraft, "splice": SpliceDraft, "replacement": ReplaceDraft,
-                                  "session": SessionDraft}
+                                  "session": SessionDraft, "steps": StepListDraft}
 _NAMES = {kind: name for name, kind in _KINDS.items()}
 _log = logging.getLogger(__name__)
 

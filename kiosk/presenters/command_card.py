@@ -15,6 +15,7 @@ from kiosk.presenters.component import ComponentPresenter
 from kiosk.presenters.form import FormPresenter
 from kiosk.presenters.replace import ReplacePresenter
 from kiosk.presenters.splice import SplicePresenter
+from kiosk.presenters.step_list import StepListPresenter
 
 SAVE, NEXT, BACK, DONE, RUB_OUT, POINT = "save", "next", "back", "done", "rub-out", "point"
 KEYS = {RUB_OUT: "back", POINT: ".", **{digit: digit for digit in "0123456789"}}
@@ -41,7 +42,8 @@ def save(screen: ScreenPresenter) -> None:
         screen.save_quick()
     elif isinstance(screen, CautionsPresenter):
         screen.go_on()
-    elif isinstance(screen, FormPresenter | SplicePresenter | ReplacePresenter | AdjustmentPresenter):
+    elif isinstance(screen, FormPresenter | SplicePresenter | ReplacePresenter | AdjustmentPresenter
+                    | StepListPresenter):
         screen.save()
     else:
         raise NotAllowed(tr("There is nothing to save on this screen. Scan a part first."))
@@ -53,6 +55,6 @@ def next_field(screen: ScreenPresenter) -> None:
     Raises:
         NotAllowed: this screen has no fields.
     """
-    if not isinstance(screen, FormPresenter | SplicePresenter | AdjustmentPresenter):
+    if not isinstance(screen, FormPresenter | SplicePresenter | AdjustmentPresenter | StepListPresenter):
         raise NotAllowed(tr("This screen has no next field."))
     screen.next_row()

@@ -23,6 +23,7 @@ from kiosk.presenters.correct import CorrectPage
 from kiosk.presenters.drafts import Drafts
 from kiosk.presenters.due_memory import DueMemory
 from kiosk.presenters.form import FormPresenter
+from kiosk.presenters.guided_jobs import is_guided, is_only_guided
 from kiosk.presenters.helpers import Helpers, Part, part_of
 from kiosk.presenters.history import HistoryPresenter
 from kiosk.presenters.idle import IdlePresenter
@@ -38,6 +39,7 @@ from kiosk.presenters.session import Session
 from kiosk.presenters.sightings import Sightings
 from kiosk.presenters.splice import SplicePresenter
 from kiosk.presenters.states import State
+from kiosk.presenters.step_list import StepListPresenter
 from kiosk.presenters.supervisor import SupervisorPresenter
 from kiosk.presenters.unit import UnitPresenter
 from kiosk.presenters.words import counted, when_text
@@ -432,9 +434,11 @@ class Desk:
     def _guided(self, part: Part, job: JobSpec) -> ScreenPresenter:
         if job.session is not None:
             return AdjustmentPresenter(self, part, job, job.session)
-        return self._form(part, job)
+        return StepListPresenter(self, part, job) if is_guided(job) else self._form(part, job)
 
     def _form(self, part: Part, job: JobSpec) -> ScreenPresenter:
+        if is_only_guided(job):
+            return StepListPresenter(self, part, job)
         if job.type is JobType.SPLICE:
             return SplicePresenter(self, part, job)
         if job.type is JobType.REPLACE:

@@ -77,6 +77,22 @@ class SessionDraft(Draft):
 
 
 @dataclass(frozen=True)
+class StepListDraft(Draft):
+    """What of a step list is not on record yet.
+
+    Args:
+        reason: Why the part goes. `chosen`: ids of the positions whose parts are changed, the own one among them.
+        names: {position id: what the new part is}.
+        form: What is being measured at the step.
+    """
+
+    reason: str = ""
+    chosen: tuple[str, ...] = ()
+    names: Mapping[str, str] = field(default_factory=dict)
+    form: FormDraft = field(default_factory=FormDraft)
+
+
+@dataclass(frozen=True)
 class SpliceDraft(Draft):
     """A splice under way.
 

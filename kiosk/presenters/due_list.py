@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from kiosk.calc.due import next_due
@@ -16,7 +16,7 @@ from kiosk.presenters.ports import Records, Sheets
 from kiosk.presenters.settings import FloorSettings
 from kiosk.presenters.shifts import working_day
 from kiosk.presenters.words import DUE_NOW, IS_OVERDUE, NOT_YET, counted, date_text
-from kiosk.service_sheet import JobSpec
+from kiosk.service_sheet import IntervalSpec, JobSpec
 
 DEFAULT_SETTINGS = FloorSettings()
 _DAY = timedelta(days=1)
@@ -57,7 +57,8 @@ def due_of_unit(records: Records, sheets: Sheets, unit_id: str, today: date,
         for job in sheets.sheet(component.sheet).jobs
         if job.interval is not None
     ]
-    return most_urgent_first([*items, *due_labels(records, unit_id, today)])
+    once = scheduled_items(records, sheets, unit_id, clock, settings)
+    return most_urgent_first([*_whichever_first([*items, *once]), *due_labels(records, unit_id, today)])
 
 
 def due_of_yard(records: Records, sheets: Sheets, today: date,
@@ -73,10 +74,38 @@ def due_of_component(helpers: Helpers, component: Component) -> tuple[DueItem, .
     last_done = helpers.records.last_done(component.unit_id)
     jobs = [job for job in helpers.sheets.sheet(component.sheet).jobs if job.interval is not None]
     worn = due_labels(helpers.records, component.unit_id, helpers.today(), lambda other: other.id == component.id)
-    return most_urgent_first([
-        *(due_item(component, job, last_done.get((component.id, job.key)), clock, helpers.settings) for job in jobs),
-        *worn,
-    ])
+    items = [due_item(component, job, last_done.get((component.id, job.key)), clock, helpers.settings) for job in jobs]
+    once = [item for item in scheduled_items(helpers.records, helpers.sheets, component.unit_id, clock,
+                                             helpers.settings) if item.component_id == component.id]
+    return most_urgent_first([*_whichever_first([*items, *once]), *worn])
+
+
+def scheduled_items(records: Records, sheets: Sheets, unit_id: str, clock: UnitClock,
+                    settings: FloorSettings) -> list[DueItem]:
+    """Return the jobs that were put on the due list once, beside their intervals, and not done since."""
+    items = []
+    for scheduled in records.scheduled_jobs(unit_id):
+        component = records.component(scheduled.component_id)
+        job = next((job for job in sheets.sheet(component.sheet).jobs if job.key == scheduled.job), None)
+        if job is None:  # the sheet has it no more
+            continue
+        once = replace(job, interval=IntervalSpec(scheduled.after_hours, scheduled.after_days, scheduled.reason))
+        since = LastDone(scheduled.at, scheduled.hours, "", scheduled.id)
+        item = due_item(component, once, since, clock, settings)
+        items.append(replace(item, last_at=None, last_person_id=None))
+    return items
+
+
+def _whichever_first(items: Iterable[DueItem]) -> tuple[DueItem, ...]:
+    """Return one item for each job of a part: the one that is due first."""
+    first: dict[tuple[str, str], DueItem] = {}
+    for item in items:
+        key = (item.component_id, item.job)
+        known = first.get(key)
+        if known is None or (not item.overdue, item.due) < (not known.overdue, known.due):
+            first[key] = item if known is None else replace(
+                item, last_at=known.last_at, last_person_id=known.last_person_id)
+    return tuple(first.values())
 
 
 def most_urgent_first(items: Iterable[DueItem]) -> tuple[DueItem, ...]:

@@ -448,6 +448,31 @@ class TurnRow:
 
 
 @dataclass(frozen=True)
+class NewPartRow:
+    """A part that a step list may change; a tap calls `choose_part(key)` before its label is issued.
+
+    Args:
+        text: Which part and where. `label`: the new one's grouped number, '' before. `state`: how far it is, by mark.
+    """
+
+    key: str
+    title: str
+    text: str
+    chosen: bool
+    label: str
+    state: Mark
+
+
+@dataclass(frozen=True)
+class StepCaution:
+    """The caution that belongs to a step; it was confirmed before, and is said again where it counts."""
+
+    signal: str
+    hazard: str
+    action: str
+
+
+@dataclass(frozen=True)
 class RunState:
     """A run or a wait: how much is left, by word, shape and ring.
 

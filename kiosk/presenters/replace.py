@@ -8,13 +8,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 from kiosk.entities import Component, LabelKind, Scan, ScanSource, ServiceRecord
 from kiosk.errors import NotAllowed
 from kiosk.events import ComponentReplaced
 from kiosk.language import N_, number, tr
-from kiosk.presenters.advice.splice_advice import WHEN_NEW
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.cautions import is_cleared
 from kiosk.presenters.drafts import ReplaceDraft
@@ -25,6 +23,7 @@ from kiosk.presenters.keys import keypad_key
 from kiosk.presenters.label_health import is_poor
 from kiosk.presenters.label_life import blank_label
 from kiosk.presenters.navigation import Navigation
+from kiosk.presenters.new_parts import new_component
 from kiosk.presenters.new_records import new_record
 from kiosk.presenters.parts import ActionState, EntryRow, FrameState, LabelState, SaveState
 from kiosk.presenters.ports import IssuedLabel
@@ -37,8 +36,6 @@ from labels.number import is_label_number, parse
 LONGEST_TEXT = 80
 _TITLES = {"description": N_("New part"), "serial": N_("Its serial or batch number, if it has one")}
 _BY_MACHINE = (ScanSource.SCANNER, ScanSource.CAMERA)
-# What belongs to the old belt alone; the new one starts without it.
-_OLD_PART_ONLY = ("takeup_travel_in_mm", "takeup_travel_out_mm", "serial", WHEN_NEW)
 
 
 class ReplacePresenter(ScreenPresenter):
@@ -282,17 +279,5 @@ class ReplacePresenter(ScreenPresenter):
         )
 
     def _new_component(self, new_id: str, record: ServiceRecord) -> Component:
-        old = self._part.component
-        return Component(
-            id=new_id, sheet=old.sheet, position_id=old.position_id, unit_id=old.unit_id,
-            description=self._text("description"), label=self._draft.number, installed_at=record.at,
-            installed_hours=record.hours, properties=self._new_properties(old),
-        )
-
-    def _new_properties(self, old: Component) -> dict[str, Any]:
-        """Return the new part's properties: the old one's as it was when new, and the serial typed."""
-        kept = {name: value for name, value in old.properties.items() if name not in _OLD_PART_ONLY}
-        if WHEN_NEW in old.properties:
-            kept |= {"belt_length_mm": old.properties[WHEN_NEW], "splices_mm": [0]}
-        return kept | ({"serial": self._text("serial")} if self._text("serial") else {})
-
+        return new_component(new_id, self._part.component, record, self._draft.number, self._text("description"),
+                             self._text("serial"))

@@ -24,6 +24,7 @@ from kiosk.presenters.parts import (
     JobButton,
     LabelState,
     Mark,
+    NewPartRow,
     PageRow,
     PlanRow,
     QuickPanel,
@@ -32,6 +33,7 @@ from kiosk.presenters.parts import (
     RecordRow,
     RunState,
     SaveState,
+    StepCaution,
     StepRow,
     TrendState,
     TurnRow,
@@ -207,6 +209,48 @@ class AdjustmentState:
 
 
 @dataclass(frozen=True)
+class StepListState:
+    """A step list: what is changed and its labels first, then one step after the other, then saving.
+
+    Args:
+        stage: 'parts', 'step' or 'end'; `go_on()` does what `go_on_text` says.
+        kind: What the step takes: 'plain', 'reading', 'timer', 'bolts' or 'label'.
+        progress: 'step 3 of 12, make safe'; `share` 0 to 1.
+        picture: A drawing's name; `measure_picture`: that of the step's reading.
+        reasons: Why the old part goes, to choose from by `choose_reason(key)`.
+        parts: What may be changed with it, and how far its label is.
+        steps: All of them, ticked or not; `take_back()` unticks the last one.
+        give_up_reasons: `give_up(reason)`, or typed.
+    """
+
+    frame: FrameState
+    title: str
+    place: str
+    stage: str
+    kind: str
+    progress: str
+    share: float
+    text: str
+    caution: StepCaution | None
+    picture: str
+    rows: tuple[ReadingRow, ...]
+    unit: str
+    length_keys: bool
+    run: RunState | None
+    bolts: tuple[BoltState, ...]
+    passes: str
+    reasons: tuple[ActionState, ...]
+    parts: tuple[NewPartRow, ...]
+    steps: tuple[StepRow, ...]
+    can_take_back: bool
+    go_on_text: str
+    go_on_icon: str
+    save: SaveState
+    give_up_reasons: tuple[str, ...]
+    can_give_up: bool
+
+
+@dataclass(frozen=True)
 class SpliceState:
     """Cutting out a bad length: where it is, the plans, the joint's bolts, saving.
 
@@ -302,17 +346,51 @@ class PageState:
 
 
 State = (
-    IdleState | UnitState | ComponentState | CautionsState | FormState | AdjustmentState | SpliceState | ReplaceState
-    | SavedState | HistoryState | PageState
+    IdleState | UnitState | ComponentState | CautionsState | FormState | AdjustmentState | StepListState | SpliceState
+    | ReplaceState | SavedState | HistoryState | PageState
 )
 
 __all__ = [
-    "ActionState", "AdjustmentState", "AdviceLine", "BeltDrawing", "BoltState", "CautionRow", "CautionsState",
+    "ActionState",
+    "AdjustmentState",
+    "AdviceLine",
+    "BeltDrawing",
+    "BoltState",
+    "CautionRow",
+    "CautionsState",
     "ComponentState",
-    "DiagramState", "DueRow", "EntryRow", "FigureRow", "FindingRow", "FormState", "FrameState", "HistoryState",
-    "HoursPanel", "IdleState", "JobButton", "LabelState", "Mark", "PageRow", "PageState", "PlanRow", "QuickPanel",
+    "DiagramState",
+    "DueRow",
+    "EntryRow",
+    "FigureRow",
+    "FindingRow",
+    "FormState",
+    "FrameState",
+    "HistoryState",
+    "HoursPanel",
+    "IdleState",
+    "JobButton",
+    "LabelState",
+    "Mark",
+    "NewPartRow",
+    "PageRow",
+    "PageState",
+    "PlanRow",
+    "QuickPanel",
     "ReadingRow",
-    "RecordDetail", "RecordRow", "ReplaceState", "RunState", "SaveState", "SavedState", "SpliceState", "State",
+    "RecordDetail",
+    "RecordRow",
+    "ReplaceState",
+    "RunState",
+    "SaveState",
+    "SavedState",
+    "SpliceState",
+    "State",
+    "StepCaution",
+    "StepListState",
     "StepRow",
-    "TrendState", "TurnRow", "UnitState", "UnitTile",
+    "TrendState",
+    "TurnRow",
+    "UnitState",
+    "UnitTile",
 ]

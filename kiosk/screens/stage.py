@@ -26,6 +26,7 @@ from kiosk.screens.pin_pad import PinPad
 from kiosk.screens.replace import ReplaceScreen
 from kiosk.screens.saved import SavedScreen
 from kiosk.screens.splice import SpliceScreen
+from kiosk.screens.step_list import StepListScreen
 from kiosk.screens.unit import UnitScreen
 from kiosk.widgets import letters as _letters  # noqa: F401  used by the .kv file
 from kiosk.widgets.bars import MessagePanel
@@ -38,6 +39,7 @@ SCREENS: dict[type, type[KioskScreen]] = {
     states.CautionsState: CautionsScreen,
     states.FormState: FormScreen,
     states.AdjustmentState: AdjustmentScreen,
+    states.StepListState: StepListScreen,
     states.SpliceState: SpliceScreen,
     states.ReplaceState: ReplaceScreen,
     states.SavedState: SavedScreen,

@@ -47,6 +47,54 @@ ADJUST_OVER = replace(
 ADJUST_WITHIN = replace(ADJUST_TURN, stage="within", turns=(), go_on_text="Save: within", go_on_icon="save",
                         rows=tuple(replace(row, shown="1/2 in (12.7 mm)") for row in _FORM.rows), advice=())
 
+_STEPS = tuple(p.StepRow(place, text, place < 6) for place, text in enumerate((
+    "Engine off, locked out, tried.", "Hopper empty; raised body on both supports.",
+    "Block chain or belt against run-back.", "Fetch bearing, sling, torque keys, emery, grease gun.",
+    "Slacken both take-ups evenly; note where they stood.", "Take the shaft's weight in the sling.",
+    "Loosen set screws; draw the bearing off.", "Clean the shaft; look for steps and rust.",
+    "Fit the bearing; stick the label; scan it.", "Housing bolts crosswise, pass by pass.",
+    "Measure the play of the shaft.", "Guards back; run ten minutes; feel for heat."), start=1))
+_PARTS = (
+    p.NewPartRow("p1", "Upper shaft bearing, left", "Insert bearing UC208 in its housing", True, "", base.NONE),
+    p.NewPartRow("p2", "Upper shaft bearing, right", "Insert bearing UC208 in its housing", True, "", base.NONE),
+    p.NewPartRow("p3", "Lower shaft bearing, left", "Insert bearing UC208 in its housing", False, "", base.NONE),
+)
+STEP_PLAIN = s.StepListState(
+    _FORM.frame, "Change the bearing", "Unit 07 Kittiwake · upper shaft bearing, left", "step", "plain",
+    "step 2 of 12: make safe", 1 / 12, "Hopper empty; raised body on both supports.",
+    p.StepCaution("DANGER", "A raised hopper that comes down crushes whoever is under it.",
+                  "Nobody goes under it before both safety supports are in place."),
+    "supports", (), "in", False, None, (), "", (), (), _STEPS, True, "Done", "tick", p.SaveState("Done", True, ""),
+    ("A part or a tool is missing", "It cannot be made safe here", "Something else is broken",
+     "No time left; it is begun anew later"), True)
+STEP_PARTS = replace(
+    STEP_PLAIN, stage="parts", kind="plain", progress="what is changed, and its labels", share=0.0, caution=None,
+    text="Why does it come off, and what is changed with it?", picture="", parts=_PARTS, can_take_back=False,
+    reasons=tuple(p.ActionState(reason, reason, reason == "seized")
+                  for reason in ("noisy", "hot", "loose on the shaft", "seized", "seal lost")),
+    go_on_text="Print labels", go_on_icon="label", can_give_up=False)
+STEP_LABEL = replace(
+    STEP_PLAIN, kind="label", progress="step 9 of 12: fit", share=8 / 12, picture="label", caution=None,
+    text="Fit the bearing; stick the label; scan it.",
+    parts=(replace(_PARTS[0], label="1 4821 9930 7", state=p.Mark("on the machine", "circle", "good")),
+           replace(_PARTS[1], label="1 7733 0148 2", state=p.Mark("to be scanned", "clock", "due"))),
+    save=p.SaveState("Done", False, "Scan the new label on the machine."))
+STEP_BOLTS = replace(
+    STEP_PLAIN, kind="bolts", progress="step 10 of 12: fit", share=9 / 12, picture="bolts", caution=None,
+    text="Bolts from the centre outward.", bolts=base.SPLICE_JOINT.bolts,
+    passes="All in and snug first, then in this order to 11 N·m (the yard's figure), ticking each one.",
+    save=p.SaveState("Done", False, "Tighten every bolt first."))
+STEP_READING = replace(
+    STEP_PLAIN, kind="reading", progress="step 11 of 12: check", share=10 / 12, caution=None, picture="",
+    text="Measure the play of the shaft.", rows=_FORM.rows, length_keys=True, go_on_text="Measured")
+STEP_TIMER = replace(
+    STEP_PLAIN, kind="timer", progress="step 12 of 12: check", share=11 / 12, picture="hot", run=replace(
+        _RUNNING, left="8:02 min left"), text="Guards back; run ten minutes; feel for heat.", go_on_text="Stop early",
+    caution=p.StepCaution("WARNING", "An open sprocket or roller draws in gloves and sleeves.",
+                          "Put every guard back before the engine is started."))
+STEP_END = replace(STEP_PLAIN, stage="end", progress="all 12 steps are done", share=1.0, caution=None, picture="",
+                   text="All done. Save it, and it goes on record as one.", go_on_text="Save", go_on_icon="save")
+
 SAMPLES: dict[str, s.State] = {
     "adjust": ADJUST,
     "adjust_turn": ADJUST_TURN,
@@ -54,5 +102,12 @@ SAMPLES: dict[str, s.State] = {
     "adjust_run": ADJUST_RUN,
     "adjust_over": ADJUST_OVER,
     "adjust_within": ADJUST_WITHIN,
+    "steps_parts": STEP_PARTS,
+    "steps_plain": STEP_PLAIN,
+    "steps_label": STEP_LABEL,
+    "steps_bolts": STEP_BOLTS,
+    "steps_reading": STEP_READING,
+    "steps_timer": STEP_TIMER,
+    "steps_end": STEP_END,
 }
-FACES: dict[str, tuple[str, ...]] = {"adjust_turn": ("story", "give up")}
+FACES: dict[str, tuple[str, ...]] = {"adjust_turn": ("story", "give up"), "steps_plain": ("steps", "give up")}

@@ -7,9 +7,13 @@ from kiosk.events import (
     CautionsConfirmed,
     ComponentInstalled,
     ComponentReplaced,
+    CourseBegun,
+    CourseEnded,
+    CourseStepped,
     FindingOpened,
     HoursRead,
     JobDone,
+    JobScheduled,
     LabelIssued,
     LabelPrintMoved,
     LabelPrintQueued,
@@ -29,7 +33,8 @@ _LAST = "SELECT coalesce(max(arrival), 0) FROM journal"
 _SINCE = "SELECT kind, body FROM journal WHERE arrival > ? ORDER BY arrival LIMIT ?"
 _OF_LABEL = "SELECT unit_id FROM component WHERE id = (SELECT subject_id FROM label WHERE number = ?)"
 _OF_PRINT = "SELECT number FROM label_print WHERE id = ?"
-_OF_NO_UNIT = (SignedIn, SignedOut, CautionsConfirmed, PhotoAdded, LabelIssued)
+_OF_NO_UNIT = (SignedIn, SignedOut, CautionsConfirmed, PhotoAdded, LabelIssued, CourseBegun, CourseStepped,
+               CourseEnded)
 
 
 class NewsQueries(Queries):
@@ -57,7 +62,7 @@ class NewsQueries(Queries):
             return set()
         if isinstance(payload, JobDone):
             return {payload.record.unit_id}
-        if isinstance(payload, (HoursRead, UnitHeld, UnitReleased)):
+        if isinstance(payload, (HoursRead, UnitHeld, UnitReleased, JobScheduled)):
             return {payload.unit_id}
         if isinstance(payload, FindingOpened):
             return {payload.finding.unit_id}

@@ -30,6 +30,7 @@ COMMANDS = {
     "rebuild": "make all tables anew from the journal",
     "backup": "write a verified copy of the records",
     "restore": "put a verified backup in the place of the records, keeping the old file",
+    "hub": "set up the yard's hub, join or leave it, tell how the kiosks stand",
     "pin": "set or unlock a person's PIN at this kiosk, or list who has one",
     "install": "make this computer a kiosk on the wall: shows what it would do first",
     "update": "install a new version from a wheel file, tried on a copy of the records first, or go back",

@@ -21,6 +21,7 @@ from kiosk.draft_file import FILE_NAME as DRAFTS_NAME
 from kiosk.draft_file import DraftFile
 from kiosk.entities import Scan, ScanSource
 from kiosk.errors import KioskError
+from kiosk.hub_worker import HubWorker
 from kiosk.language import in_asker_s_language, tr
 from kiosk.pin_desk import PinDesk
 from kiosk.presenters.desk import Desk
@@ -61,6 +62,7 @@ class KioskApp:
         config = shop.config
         self.shop = shop
         self._on_shown = on_shown
+        hub = _make_hub_worker(shop) if config.hub and not shop.trouble else None
         self.shell = _make_shell(self, shop)
         self.desk = Desk(
             Helpers(
@@ -70,7 +72,7 @@ class KioskApp:
                 draft_store=DraftFile(shop.folder / DRAFTS_NAME), run_slow=self._run_slow,
                 restores=RestoreDesk(shop.records, shop.folder / config.database, config.kiosk, shop.backup_folders,
                                      shop.clock, self._start_again, self.shell.tell_progress),
-                this_kiosk=Standing(shop.folder, self.shell.stop),
+                this_kiosk=Standing(shop.folder, self.shell.stop), hub_watch=hub,
                 practise=self._begin_practice if practice.is_possible() else None,
             ),
             self._show,
@@ -85,6 +87,7 @@ class KioskApp:
                         else None)
         self._scanner = HeldScanner(config.scanner) if config.scanner else None
         self._printer = PrintWorker(shop.records, shop.press.queue) if shop.press.queue else None
+        self._hub = hub
         self._backups = BackupWorker(shop.keeper, self._backup_trouble.append)
         self._numerics: threading.Thread | None = None
         self._ticks = 0
@@ -99,12 +102,16 @@ class KioskApp:
             self._printer.start()
         if not self.shop.trouble:
             self._backups.start()
+        if self._hub:
+            self._hub.start()
         try:
             self.shell.run()
         finally:
             self._end_practice()
             self.desk.drafts.write()
             self._backups.stop()
+            if self._hub:
+                self._hub.stop()
             if self._printer:
                 self._printer.stop()
             if self._scanner:
@@ -261,6 +268,13 @@ def _make_shell(app: KioskApp, shop: Shop) -> KioskShell:
         on_character=app.character, on_enter=app.enter, on_frame=app.frame, on_tick=app.tick, on_touch=app.touched,
         on_ready=app.ready, on_error=app.caught, ppi=config.ppi,
     )
+
+
+def _make_hub_worker(shop: Shop) -> HubWorker:
+    exchange = shop.exchange()
+    worker = HubWorker(exchange, shop.records)
+    exchange.hurry = worker.is_stopping
+    return worker
 
 
 def _load_what_is_slow() -> None:

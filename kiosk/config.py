@@ -9,6 +9,7 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import parse_qs, urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import msgspec
@@ -46,6 +47,8 @@ class Config:
         page: 'Letter' or 'A4' for reports.
         label_width_mm, label_height_mm, label_dpi: The label stock.
         label_bar_reduction_dots: Each bar is drawn this much narrower, for printers whose bars spread. [dots]
+        hub: '' for a kiosk by itself, else the PostgreSQL of the yard: 'postgresql://host/yard'. No secret in it.
+        hub_secret: File with this kiosk's secret for the hub, readable for nobody else. '': the hub asks for none.
         printer: '' for labels as PDF, else the label printer's or queue's address: 'ipp://printer/ipp/print'.
     """
 
@@ -77,6 +80,8 @@ class Config:
     label_dpi: int = 203
     label_bar_reduction_dots: int = 0
     printer: str = ""
+    hub: str = ""
+    hub_secret: str = "hub.secret"
 
 
 def load_config(folder: Path) -> Config:
@@ -130,6 +135,8 @@ def _check(config: Config, name: str) -> None:
         (not _is_time_zone(config.time_zone), f"'time_zone' {config.time_zone!r} is not known here"),
         (not (640 <= config.width <= 7680 and 480 <= config.height <= 4320), "'width' and 'height' are not a screen's"),
         (not 50 <= config.ppi <= 600, "'ppi' must be between 50 and 600"),
+        (config.hub != "" and not _is_hub_address(config.hub),
+         "'hub' must be an address like \"postgresql://host/yard\" without a secret; that goes into 'hub_secret'"),
         (config.printer != "" and not is_printer_address(config.printer),
          "'printer' must be an address like \"ipp://printer/ipp/print\""),
         (not 0 <= config.backup_every_hours <= 24 * 31, "'backup_every_hours' must be 0 to 744"),
@@ -138,6 +145,16 @@ def _check(config: Config, name: str) -> None:
     for is_wrong, sentence in wrong:
         if is_wrong:
             raise ConfigError(f"{name}: {sentence}.")
+
+
+def _is_hub_address(text: str) -> bool:
+    if not text.startswith(("postgresql://", "postgres://")) or not text.isprintable():
+        return False
+    try:
+        parts = urlsplit(text)
+    except ValueError:
+        return False
+    return ":" not in parts.netloc.rpartition("@")[0] and "password" not in parse_qs(parts.query)
 
 
 def _is_clock_time(text: str) -> bool:

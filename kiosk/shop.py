@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
+from importlib.metadata import version
 from pathlib import Path
 from time import monotonic
 from types import TracebackType
 from zoneinfo import ZoneInfo
 
 from kiosk.config import Config, load_config
-from kiosk.errors import StoreUnavailable
+from kiosk.errors import ConfigError, StoreUnavailable
 from kiosk.kiosk_clock import KioskClock
 from kiosk.labelling import LabelPress
 from kiosk.language import tr
@@ -21,6 +22,9 @@ from kiosk.pins import PinVault
 from kiosk.presenters.settings import FloorSettings
 from kiosk.print_queue import PrintQueue
 from kiosk.records import YardRecords
+from kiosk.records.hub.address import HubAddress, role_of
+from kiosk.records.hub.box import this_box
+from kiosk.records.hub.exchange import Exchange
 from kiosk.records.ids import new_id
 from kiosk.records.keeper import BackupKeeper
 from kiosk.records.reading_only import TO_RESTORE, ReadingRecords, open_at_the_window, open_or_read
@@ -92,6 +96,19 @@ class Shop:
         keeper = BackupKeeper(folder / config.database, folder / config.backups, second,
                               timedelta(hours=config.backup_every_hours), utc_now)
         return cls(folder, config, records, sheets, press, reports, pins, clock, keeper)
+
+    def exchange(self) -> Exchange:
+        """Return what exchanges entries with the hub that kiosk.toml names; close it after use.
+
+        Raises:
+            ConfigError: it names none.
+        """
+        config = self.config
+        if not config.hub:
+            raise ConfigError(tr("kiosk.toml names no hub. Set 'hub' to the yard's PostgreSQL."))
+        secret = self.folder / config.hub_secret if config.hub_secret else None
+        return Exchange(self.records, config.kiosk, HubAddress(config.hub, secret, role_of(config.kiosk)),
+                        this_box(self.folder), version("shaft-and-belt-kiosk"), utc_now)
 
     @property
     def trouble(self) -> str:

@@ -13,6 +13,7 @@ from kiosk.presenters.drafts import DraftStore, NoDraftStore
 from kiosk.presenters.ports import (
     Clock,
     ClockWatch,
+    HubWatch,
     LabelDesk,
     NewId,
     Pins,
@@ -52,6 +53,7 @@ class Helpers:
     clock_watch: ClockWatch | None = None
     this_kiosk: ThisKiosk | None = None
     practise: Callable[[], None] | None = None
+    hub_watch: HubWatch | None = None
     draft_store: DraftStore = field(default_factory=NoDraftStore)
     run_slow: RunSlow = run_at_once
     restores: Restores | None = None

@@ -41,5 +41,5 @@ def digits_after(text: str, key: str, longest: int = 10) -> str:
         return ""
     if key == "back":
         return text[:-1]
-    allowed = key.isdigit() or (key == "." and "." not in text)
+    allowed = (key.isascii() and key.isdigit()) or (key == "." and "." not in text)
     return text + key if len(key) == 1 and allowed and len(text) < longest else text

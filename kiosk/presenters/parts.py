@@ -62,7 +62,7 @@ class MessageState:
 
 @dataclass(frozen=True)
 class HeaderState:
-    """The line on top of every screen.
+    """The line on top of every screen; `shift` and `clock` give way to since when the kiosk works alone, and the time.
 
     Args:
         person, role: In the operator's words, '' while nobody is signed in.

@@ -15,10 +15,12 @@ from typing import Any, Protocol
 from kiosk.entities import (
     Assembly,
     Component,
+    Conflict,
     Correction,
     Finding,
     HistoryFilter,
     HoursReading,
+    HubStanding,
     Label,
     LabelKind,
     LabelPrint,
@@ -154,6 +156,10 @@ class Records(Protocol):
     def strokes_since(self, component_id: str, since: datetime) -> tuple[tuple[datetime, int], ...]: ...
     def series(self, component_id: str, quantity: str, side: Side | None = None) -> tuple[SeriesPoint, ...]:
         """Return the readings of one quantity on one part, oldest first."""
+        ...
+
+    def open_conflicts(self) -> tuple[Conflict, ...]:
+        """Return what two kiosks entered against each other and nobody settled yet, oldest first."""
         ...
 
     def open_findings(self, *, unit_id: str | None = None, component_id: str | None = None) -> tuple[Finding, ...]: ...
@@ -503,6 +509,14 @@ class ThisKiosk(Protocol):
 
     def start_again(self) -> None:
         """End the kiosk, so that it is started again."""
+        ...
+
+
+class HubWatch(Protocol):
+    """Tells how this kiosk stands with the hub."""
+
+    def standing(self) -> HubStanding | None:
+        """Return how things stood after the last try, None before the first."""
         ...
 
 

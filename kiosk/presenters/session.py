@@ -10,6 +10,7 @@ from kiosk.errors import NotAllowed, StoreUnavailable
 from kiosk.events import Event, Payload, SignedIn, SignedOut
 from kiosk.language import speak, tr
 from kiosk.presenters.helpers import Helpers
+from kiosk.presenters.hub_words import hub_words
 from kiosk.presenters.parts import HeaderState
 from kiosk.presenters.words import clock_text
 
@@ -101,18 +102,24 @@ class Session:
 
     def header(self) -> HeaderState:
         """Return the line on top of every screen."""
-        person, settings = self._person, self._helpers.settings
+        person, alone = self._person, self._hub_words()
+        now, zone = self._helpers.clock(), self._helpers.settings.zone
+        clock = f"{now.astimezone(zone):%H:%M}" if alone else clock_text(now, zone)
         return HeaderState(
             yard=self._marked(self._yard_name()),
             person=self._marked(person.name) if person else "",
             role=person.role.value if person else "",
-            shift=tr(self._helpers.shift().name),
-            clock=clock_text(self._helpers.clock(), settings.zone) + " ?" * self._helpers.is_clock_doubtful(),
+            shift=alone or tr(self._helpers.shift().name),
+            clock=clock + " ?" * self._helpers.is_clock_doubtful(),
         )
 
     def _marked(self, text: str) -> str:
         """Return a name so that nobody takes practice for the yard's own records."""
         return tr("PRACTICE · {name}").format(name=text) if self._helpers.settings.is_practice else text
+
+    def _hub_words(self) -> str:
+        standing = self._helpers.hub_watch.standing() if self._helpers.hub_watch else None
+        return hub_words(standing, self._helpers.clock(), self._helpers.settings.zone)
 
     def _yard_name(self) -> str:
         """Return the yard's name; the last known one while the records cannot be read, so that messages still show."""

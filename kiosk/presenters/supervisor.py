@@ -7,6 +7,7 @@ from collections.abc import Callable
 from kiosk.events import FindingClosed, UnitHeld, UnitReleased
 from kiosk.language import N_, tr, trn
 from kiosk.presenters.crew_page import CrewPage
+from kiosk.presenters.hub_page import HubPage
 from kiosk.presenters.kiosk_pages import ThisKioskPage
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.pages import PagePresenter
@@ -47,6 +48,7 @@ class SupervisorPresenter(PagePresenter):
             ),
             PageRow("reports", tr("Reports"), (tr("Shift, month, findings, audit, as PDF"),), NOTHING),
             PageRow("life", tr("Which parts do not last"), (tr("Life by kind and position"),), NOTHING),
+            *self._hub_rows(),
             self._crew_row(),
             *self._records_row(),
             PageRow("kiosk", tr("This kiosk"), (tr("What works, devices, updates"),), NOTHING),
@@ -61,6 +63,14 @@ class SupervisorPresenter(PagePresenter):
                             DAMAGED),)
         return (PageRow("records", tr("Backups"), (tr("Which there are; put one in the records' place"),), NOTHING),)
 
+    def _hub_rows(self) -> tuple[PageRow, ...]:
+        conflicts = self.helpers.records.open_conflicts()
+        if self.helpers.hub_watch is None and not conflicts:
+            return ()
+        said = trn("{n} thing to settle", "{n} things to settle", len(conflicts)).format(n=len(conflicts))
+        lines = (said,) if conflicts else (tr("Last seen, entries waiting, chains"),)
+        return (PageRow("hub", tr("Kiosks of the yard"), lines, OPEN_FINDING if conflicts else NOTHING),)
+
     def _crew_row(self) -> PageRow:
         locked = sum(until is not None for until in self.helpers.pins.locks().values())
         said = trn("{n} PIN is locked", "{n} PINs are locked", locked).format(n=locked) if locked else ""
@@ -71,7 +81,7 @@ class SupervisorPresenter(PagePresenter):
         """Open a page."""
         pages: dict[str, Callable[[Navigation], PagePresenter]] = {
             "findings": FindingsPage, "units": HoldPage, "reports": ReportsPage, "life": LifePage,
-            "crew": CrewPage, "records": RestorePage, "kiosk": ThisKioskPage}
+            "hub": HubPage, "crew": CrewPage, "records": RestorePage, "kiosk": ThisKioskPage}
         self.desk.open_page(pages[key](self.desk))
 
 

@@ -94,14 +94,19 @@ def _walk(connection: sqlite3.Connection, known: Mapping[int, Head]) -> ChainRep
     walked = 0
     for row in connection.execute(_IN_ORDER):
         walked += 1
-        bad = _what_is_wrong(row, heads.get(row[1]), known.get(row[1]))
+        bad = what_is_wrong(row, heads.get(row[1]), known.get(row[1]))
         if bad is not None:
             return ChainReport(walked, heads, bad)
         heads[row[1]] = Head(row[2], row[9])
     return ChainReport(walked, heads, _cut_off(heads, known))
 
 
-def _what_is_wrong(row: tuple[Any, ...], last: Head | None, known: Head | None) -> BadEntry | None:
+def what_is_wrong(row: tuple[Any, ...], last: Head | None, known: Head | None) -> BadEntry | None:
+    """Return why an entry does not stand as it should behind the last one, None if it does.
+
+    Args:
+        row: Of the journal, its arrival before it. `known`: a head written down elsewhere.
+    """
     _, kiosk, seq, event_id, at, kind, person_id, body, previous_hash, own_hash = row
     last = last or Head(0, chain.GENESIS)
     envelope = chain.envelope(kiosk=kiosk, seq=seq, event_id=event_id, at=at, person_id=person_id, kind=kind,

@@ -38,7 +38,7 @@ def server() -> Iterator[Postgres]:
     """Return a PostgreSQL that runs as long as the tests do."""
     if programs() is None:
         pytest.skip("PostgreSQL is not installed")
-    postgres = Postgres(["fsync=off"])
+    postgres = Postgres(["fsync=off", "log_statement=all"])
     postgres.start()
     yield postgres
     postgres.stop()

@@ -14,6 +14,7 @@ import pytest
 from kiosk.entities import (
     Assembly,
     Component,
+    Conflict,
     Correction,
     Finding,
     HistoryFilter,
@@ -120,6 +121,7 @@ class FakeRecords:
     prints: dict[str, LabelPrint] = field(default_factory=dict)
     sightings: dict[str, tuple[LabelSighting, ...]] = field(default_factory=dict)
     failures: tuple[tuple[LabelSighting, ...], ...] = ()
+    conflicts: list[Conflict] = field(default_factory=list)
 
     # --- writing ---
 
@@ -323,6 +325,9 @@ class FakeRecords:
 
     def series(self, component_id: str, quantity: str, side: Side | None = None) -> tuple[SeriesPoint, ...]:
         return tuple(self.series_points.get((component_id, quantity), ()))
+
+    def open_conflicts(self) -> tuple[Conflict, ...]:
+        return tuple(self.conflicts)
 
     def open_findings(self, *, unit_id: str | None = None,
                       component_id: str | None = None) -> tuple[Finding, ...]:

@@ -728,6 +728,24 @@ PAGE_HEALTH = s.PageState(
             ("settings", "kiosk number 1"), ("records", "78749 entries, chain whole"), ("disk", "64 GB free"))),
     ), "", None)
 
+ALONE = replace(FRAME, header=replace(HEADER, shift="Alone since 23 Nov, 1,212 to send", clock="06:12"))
+PAGE_HUB = s.PageState(
+    ALONE, "Kiosks of the yard", "", (
+        p.PageRow("c1", "greased at two kiosks within the hour", (
+            "Greased twice within the hour: 2 strokes at kiosk 1, 3 strokes at kiosk 2. Both count. Wipe off what came "
+            "out and look at the seals.",), mark("look into it", p.BAD), "What was found, and what holds now?"),
+        p.PageRow("own", "This kiosk", (
+            "Last exchange today 05:40", "12 entries to send", "The hub cannot be reached; the kiosk works on alone."),
+            mark("alone", p.DUE), enabled=False),
+        p.PageRow("kiosk-2", "Kiosk 2", ("Last seen today 05:39",), FINE, enabled=False),
+        p.PageRow("kiosk-3", "Kiosk 3", (
+            "Last seen yesterday 21:12", "The records of kiosk 3 part at entry 1204: two computers wrote under this "
+            "number, or one went back to an old copy. What does not follow is kept apart."),
+            mark("look into it", p.BAD), enabled=False),
+    ), "", None)
+UNIT_ALONE = replace(UNIT, frame=ALONE)
+IDLE_ALONE = replace(IDLE, frame=replace(ALONE, header=replace(ALONE.header, person="", role="")))
+
 SAMPLES: dict[str, s.State] = {
     "idle": IDLE,
     "idle_refused": IDLE_REFUSED,
@@ -762,6 +780,9 @@ SAMPLES: dict[str, s.State] = {
     "page_crew": PAGE_CREW,
     "page_kiosk": PAGE_KIOSK,
     "page_health": PAGE_HEALTH,
+    "page_hub": PAGE_HUB,
+    "unit_alone": UNIT_ALONE,
+    "idle_alone": IDLE_ALONE,
 }
 # Faces that a tap turns to, beside the first one.
 FACES: dict[str, tuple[str, ...]] = {

@@ -47,8 +47,8 @@ class HubAddress:
             import psycopg
             from psycopg.conninfo import conninfo_to_dict
         except ImportError as error:
-            raise HubUnavailable(tr("This installation cannot speak to a hub. Install the package with its extra 'hub'."),
-                                 repr(error), "address") from error
+            raise HubUnavailable(tr("This installation cannot speak to a hub. Install the package with its extra "
+                                    "'hub'."), repr(error), "address") from error
         try:
             known = conninfo_to_dict(self.url)
         except psycopg.Error as error:

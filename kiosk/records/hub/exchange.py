@@ -77,9 +77,24 @@ class Exchange:
             raise
         return self.standing()
 
+    def look(self) -> HubStanding:
+        """Ask the hub how everybody stands; nothing is exchanged."""
+        link = self.link()
+        try:
+            self._kiosks = link.kiosks()
+        finally:
+            link.close()
+        own = self._kiosks.get(self._kiosk)
+        self._at_hub = own.head if own else _NONE
+        return self.standing()
+
+    def link(self) -> HubLink:
+        """Return a new connection; the caller closes it."""
+        return HubLink(self._address, self._box)
+
     def take_over(self) -> None:
         """Go under this kiosk's number from now on, whatever computer did before."""
-        link = HubLink(self._address, self._box)
+        link = self.link()
         try:
             link.greet(self._program, take_over=True)
         finally:
@@ -106,7 +121,7 @@ class Exchange:
 
     def _opened(self) -> HubLink:
         if self._link is None:
-            self._link = HubLink(self._address, self._box)
+            self._link = self.link()
             self._at_hub = self._link.greet(self._program)
             self._compare_own(self._link)
         return self._link

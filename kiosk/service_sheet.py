@@ -213,6 +213,18 @@ class JobSpec:
 
 
 @dataclass(frozen=True)
+class BeforeShift:
+    """What to know of a machine of this design before the shift, each at most twelve words.
+
+    Args:
+        takes: What it can take, and what it cannot. `on_return`: what to look at when it comes back.
+    """
+
+    takes: tuple[str, ...] = ()
+    on_return: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class ServiceSheet:
     """What one kind of component is served by. `figures`: what its page works out beside the jobs."""
 
@@ -225,6 +237,7 @@ class ServiceSheet:
     cautions: tuple[CautionSpec, ...] = ()
     replace_reasons: tuple[str, ...] = ("worn", "broken", "seized", "damaged")
     figures: tuple[ComputationSpec, ...] = ()
+    before_shift: BeforeShift = BeforeShift()
 
     def job(self, key: str) -> JobSpec:
         """Return the job called `key`; KeyError if the sheet has none."""

@@ -13,7 +13,8 @@ from dataclasses import replace
 from typing import Concatenate, ParamSpec, TypeVar
 
 from kiosk.entities import Scan
-from kiosk.errors import KioskError
+from kiosk.errors import KioskError, NotAllowed
+from kiosk.language import tr
 from kiosk.presenters.label_words import sentence_of
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import ActionState, FrameState, MessageState
@@ -50,6 +51,7 @@ class ScreenPresenter(ABC):
         self.state: State | None = None
         self._message: MessageState | None = None
         self._answers: dict[str, Handler] = {}
+        self._waits_for: Callable[[Scan], bool] | None = None
 
     @abstractmethod
     def build(self, frame: FrameState) -> State:
@@ -87,15 +89,35 @@ class ScreenPresenter(ABC):
     def second_passed(self) -> None:  # noqa: B027  most screens stand still
         """Show what goes on with time; called about once a second while this screen is shown."""
 
+    def start_timer(self) -> None:
+        """Start the screen's timer, asked for by a command label.
+
+        Raises:
+            NotAllowed: it has none.
+        """
+        raise NotAllowed(tr("This screen has no timer to start."))
+
     def takes_scan(self, scan: Scan) -> bool:
         """Whether this screen was waiting for exactly this scan; True ends its way to the desk."""
         return False
+
+    def takes_awaited(self, scan: Scan) -> bool:
+        """Whether a question on the message bar waits for this scan."""
+        return self._waits_for is not None and self._waits_for(scan)
+
+    def answer_number(self, number: int) -> bool:
+        """Give the answer of that number, counted from 1, to the question shown; False if there is none."""
+        keys = list(self._answers)
+        if not 1 <= number <= len(keys):
+            return False
+        self.answer(keys[number - 1])
+        return True
 
     # --- messages ---
 
     def clear_message(self) -> None:
         """Forget the message and its answers."""
-        self._message, self._answers = None, {}
+        self._message, self._answers, self._waits_for = None, {}, None
 
     def tell(self, text: str, what_now: str = "", kind: str = "info") -> None:
         """Show a message on this screen."""
@@ -113,6 +135,18 @@ class ScreenPresenter(ABC):
         self._message = MessageState("question", text, what_now, buttons)
         self._answers = {key: handler for key, (_, handler) in answers.items()}
         self._show_message()
+
+    def wait_for(self, takes: Callable[[Scan], bool], text: str, answers: dict[str, tuple[str, Handler]]) -> None:
+        """Ask for a scan on this screen: `takes` gets the next ones, until an answer is given or the screen is left."""
+        self.ask(text, answers)
+        self._waits_for = takes
+
+    def refuse_and_wait(self, text: str) -> None:
+        """Say why a scan is not the one that is waited for, and go on waiting."""
+        self.helpers.feedback("refused")
+        if self._message is not None:
+            self._message = replace(self._message, what_now=text)
+            self._show_message()
 
     def _show_message(self) -> None:
         """Show the message on a new state, or on the last one when the records cannot be read any more."""

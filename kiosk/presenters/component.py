@@ -89,6 +89,11 @@ class ComponentPresenter(ScreenPresenter):
         self._the_quick().fewer_strokes()
 
     @action
+    def usual_strokes(self) -> None:
+        """The strokes that the sheet says."""
+        self._the_quick().usual_strokes()
+
+    @action
     def choose_reason(self, key: str) -> None:
         """Choose why a stop is overridden."""
         self._the_quick().choose_reason(key)
@@ -102,8 +107,11 @@ class ComponentPresenter(ScreenPresenter):
     def save_quick(self) -> None:
         """Save the one-touch job; cautions and hour meter come first when they are not done this shift."""
         self._refuse_retired()
+        self._the_quick()
+        self.desk.when_free(self, self.part.unit.id, self._save_quick)
+
+    def _save_quick(self) -> None:
         quick = self._the_quick()
-        self.desk.session.worker()
         if not quick.is_cleared():
             self.desk.through_cautions(self.part.component.id, quick.job.key, self.desk.back)
             return

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 
 from kiosk.entities import JobType, Label, LabelKind, Person, Scan, ScanSource
@@ -16,7 +17,7 @@ from kiosk.language import N_, tr
 from kiosk.presenters import command_card, restore_page, scans
 from kiosk.presenters.adjustment import AdjustmentPresenter
 from kiosk.presenters.base import Handler, ScreenPresenter
-from kiosk.presenters.cautions import CautionsPresenter, is_cleared
+from kiosk.presenters.cautions import Briefing, CautionsPresenter, briefing_of, is_briefed
 from kiosk.presenters.clock_doubt import ClockDoubt
 from kiosk.presenters.component import ComponentPresenter
 from kiosk.presenters.correct import CorrectPage
@@ -27,11 +28,13 @@ from kiosk.presenters.guided_jobs import is_guided, is_only_guided
 from kiosk.presenters.helpers import Helpers, Part, part_of
 from kiosk.presenters.history import HistoryPresenter
 from kiosk.presenters.idle import IdlePresenter
+from kiosk.presenters.in_hand import WorkInHand
 from kiosk.presenters.keys import digits_after
 from kiosk.presenters.label_words import sentence_of
 from kiosk.presenters.parts import FrameState, LabelPadState, MessageState
 from kiosk.presenters.pin_gate import BY_BADGE, BY_PIN, CLOSES_AFTER_S, PinGate, needs_pin
 from kiosk.presenters.replace import ReplacePresenter
+from kiosk.presenters.rounds import RoundPresenter
 from kiosk.presenters.rows import person_name
 from kiosk.presenters.run_watch import RunWatch, WatchedRun
 from kiosk.presenters.saved import Saved, SavedPresenter
@@ -64,6 +67,7 @@ class Desk:
         self._clock_doubt = ClockDoubt(helpers, self.session)
         self.due = DueMemory(helpers.records, helpers.sheets, helpers.settings)
         self.drafts = Drafts(helpers.draft_store)
+        self.in_hand = WorkInHand(self)
         self._sightings = Sightings(helpers)
         self._runs = RunWatch(helpers)
         self._show = show
@@ -137,7 +141,7 @@ class Desk:
             self.current.tell(message)
 
     def _take(self, scan: Scan) -> None:
-        if self.current.takes_scan(scan):
+        if self.current.takes_awaited(scan) or self.current.takes_scan(scan):
             self.helpers.feedback("read")
             return
         label = scans.known_label(self.helpers, scan.number)
@@ -157,7 +161,7 @@ class Desk:
 
     def _accept(self, label: Label, source: ScanSource) -> None:
         if label.kind is LabelKind.BADGE:
-            self._sign_in(label)
+            self._badge(label, source)
         elif label.kind is LabelKind.COMMAND:
             scans.refuse_retired(self.helpers, label)
             self._obey(label.subject_id or "")
@@ -170,14 +174,32 @@ class Desk:
             command_card.save(self.current)
         elif command == command_card.NEXT:
             command_card.next_field(self.current)
+        elif command in (command_card.STROKES, command_card.MORE, command_card.FEWER):
+            command_card.strokes(self.current, command)
+        elif command == command_card.TIMER:
+            self.current.start_timer()
+        elif command == command_card.HELP:
+            command_card.show_help(self.current)
+        elif command == command_card.DONE and isinstance(self.current, RoundPresenter) and self.current.progress:
+            self.current.end()
+        elif command.isdigit() and self.current.is_asking and self.current.answer_number(int(command)):
+            pass
         elif command == command_card.BACK:
             self._unless_unsaved(self.back)
         elif command == command_card.DONE:
             self._unless_unsaved(self.home)
         elif command in command_card.KEYS:
-            self.typed(command_card.KEYS[command])
+            self._press(command_card.KEYS[command])
         else:
             raise NotAllowed(tr("This kiosk does not know what this command label says. Print a new command card."))
+
+    def _press(self, key: str) -> None:
+        """Press a key by its label; digits open the label pad where nothing else takes them."""
+        if self._pad is None and not key.isdigit():
+            if not self.current.typed(key):
+                raise NotAllowed(tr("There is no field to fill on this screen."))
+        else:
+            self.typed(key)
 
     def _open_label(self, label: Label, source: ScanSource) -> None:
         subject = label.subject_id or ""
@@ -216,7 +238,9 @@ class Desk:
 
     def _open_scanned(self, kind: LabelKind, subject: str, source: ScanSource) -> None:
         self.session.scan_source = source
-        self._trail = self._trail[:1]
+        self._trail = [before for before in self._trail if isinstance(before, (IdlePresenter, RoundPresenter))]
+        if self._is_of_the_round(kind, subject):
+            return
         if kind is LabelKind.UNIT:
             self.open_unit(subject)
         elif kind is LabelKind.POSITION:
@@ -224,6 +248,27 @@ class Desk:
         else:
             self.open_component(subject)
         self._say_if_held(kind, subject)
+
+    def _is_of_the_round(self, kind: LabelKind, subject: str) -> bool:
+        """Take a fitting of the round that is under way in hand; False for anything else."""
+        going = self._round_under_way()
+        if kind is LabelKind.POSITION:
+            at = self.helpers.records.component_at(subject)
+            subject = at.id if at else ""
+        if going is None or kind is LabelKind.UNIT or not going.has(subject):
+            return False
+        self._pad = None
+        going.clear_message()
+        try:
+            going.select(subject)
+        finally:
+            self._sweep()
+        going.refresh()
+        return True
+
+    def _round_under_way(self) -> RoundPresenter | None:
+        """Return the round that one is at, None if at none."""
+        return next((screen for screen in self._trail if isinstance(screen, RoundPresenter) and screen.progress), None)
 
     def _say_if_held(self, kind: LabelKind, subject: str) -> None:
         """Say first of all that the scanned thing's unit is held out of service, by whom and why."""
@@ -238,8 +283,19 @@ class Desk:
                                 tr("Since {since}, by {person_name}. It does not go out until a lead or supervisor "
                                    "lets it go.").format(
                                     since=since, person_name=person_name(self.helpers, hold.held_by)))
+        else:
+            self.in_hand.say(self.current, unit_id)
 
     # --- who is there ---
+
+    def _badge(self, label: Label, source: ScanSource) -> None:
+        """Take a badge: one's own, scanned by hand once more while cautions are shown, confirms the next card."""
+        cautions, person = self.current, self.session.person
+        if isinstance(cautions, CautionsPresenter) and source is ScanSource.SCANNER and person is not None \
+                and label.subject_id == person.id and label.retired_at is None:
+            cautions.confirm_by_badge()
+        else:
+            self._sign_in(label)
 
     def _sign_in(self, label: Label) -> None:
         person = scans.badge_owner(self.helpers, label)
@@ -296,7 +352,9 @@ class Desk:
 
     def _leave(self, reason: str) -> None:
         """Sign out and go home, even when the journal does not take it."""
+        self._trail = self._trail[:1]
         try:
+            self._sweep()
             self.session.sign_out(reason)
         finally:
             self.home()
@@ -360,7 +418,10 @@ class Desk:
     def frame(self, message: MessageState | None) -> FrameState:
         """Return what surrounds the screen."""
         gate = self._gate.state() if self._gate else None
-        return FrameState(self.session.header(), message, self._pad_state(), len(self._trail) > 1, gate)
+        going, header = self._round_under_way(), self.session.header()
+        if going is not None and going is not self.current:
+            header = replace(header, round=going.progress)
+        return FrameState(header, message, self._pad_state(), len(self._trail) > 1, gate)
 
     def is_current(self, presenter: ScreenPresenter) -> bool:
         """Whether a presenter's screen is the one shown."""
@@ -378,6 +439,7 @@ class Desk:
         self._pad = None
         self._shut_gate()
         self._trail = self._trail[:1]
+        self._sweep()
         self.current.clear_message()
         self.current.refresh()
 
@@ -385,6 +447,7 @@ class Desk:
         """Show the screen before."""
         if len(self._trail) > 1:
             self._trail.pop()
+        self._sweep()
         self.current.clear_message()
         self.current.refresh()
 
@@ -393,7 +456,18 @@ class Desk:
         self._shut_gate()
         self._trail = [before for before in self._trail if not isinstance(before, _PASSING)]
         self._trail.append(presenter)
+        self._sweep()
         presenter.refresh()
+
+    def _sweep(self) -> None:
+        """Let go of jobs whose form is closed and of which nothing was entered."""
+        self.in_hand.left(lambda screen: screen in self._trail, self._is_begun)
+
+    def _is_begun(self, component_id: str, job: str) -> bool:
+        if self.drafts.has(component_id, job):
+            return True
+        position_id = self.helpers.records.component(component_id).position_id
+        return self.helpers.records.open_course(position_id, job) is not None
 
     def open_unit(self, unit_id: str) -> None:
         """Show a unit."""
@@ -423,13 +497,20 @@ class Desk:
         """Open a job's form, its cautions and hour meter first."""
         part = part_of(self.helpers, component_id)
         spec = part.job(job)
-        self.through_cautions(component_id, job, lambda: self._go(self._form(part, spec)))
+        self.when_free(self.current, part.unit.id, lambda: self.through_cautions(
+            component_id, job, lambda: self._begin(part, spec, self._form(part, spec))))
+
+    def _begin(self, part: Part, job: JobSpec, form: ScreenPresenter) -> None:
+        """Show a job's form or guide; from now on its person has it in hand."""
+        self.in_hand.opened(part, job, form)
+        self._go(form)
 
     def open_guided(self, component_id: str, job: str) -> None:
         """Open a job as guided work: a session, or a step list; one that is under way is taken up where it was left."""
         part = part_of(self.helpers, component_id)
         spec = part.job(job)
-        self.through_cautions(component_id, job, lambda: self._go(self._guided(part, spec)))
+        self.when_free(self.current, part.unit.id, lambda: self.through_cautions(
+            component_id, job, lambda: self._begin(part, spec, self._guided(part, spec))))
 
     def _guided(self, part: Part, job: JobSpec) -> ScreenPresenter:
         if job.session is not None:
@@ -448,11 +529,23 @@ class Desk:
     def through_cautions(self, component_id: str, job: str, then: Handler) -> None:
         """Do `then` once the job's cautions are confirmed and the hour meter is read; at once if they are."""
         part = part_of(self.helpers, component_id)
-        spec = part.job(job)
-        if is_cleared(self.helpers, self.session.worker(), part, spec):
+        self.through_briefing(briefing_of(part, part.job(job)), then)
+
+    def through_briefing(self, briefing: Briefing, then: Handler) -> None:
+        """Do `then` once cautions and hour meter of a briefing are done; at once if they are."""
+        if is_briefed(self.helpers, self.session.worker(), briefing):
             then()
         else:
-            self._go(CautionsPresenter(self, part, spec, then))
+            self._go(CautionsPresenter(self, briefing, then))
+
+    def when_free(self, screen: ScreenPresenter, unit_id: str, then: Handler) -> None:
+        """Do `then` once nobody else has the unit in hand, or has handed it over; at once if nobody has."""
+        self.in_hand.when_free(screen, unit_id, then)
+
+    def open_round(self, round_id: str) -> None:
+        """Show a round."""
+        self._trail = [before for before in self._trail if not isinstance(before, RoundPresenter)]
+        self._go(RoundPresenter(self, round_id))
 
     def open_page(self, page: ScreenPresenter) -> None:
         """Show one of the supervisor's pages."""
@@ -475,7 +568,14 @@ class Desk:
     def saved(self, saved: Saved) -> None:
         """Show what was saved; the way back leads past the form."""
         self.helpers.feedback("saved")
-        kept = (IdlePresenter, UnitPresenter)
+        self.in_hand.saved(saved.record.component_id, saved.record.job)
+        going = self._round_under_way()
+        if going is not None and going.has(saved.record.component_id):
+            self._trail = self._trail[:self._trail.index(going) + 1]
+            going.came_back(saved.title, saved.part, saved.lines)
+            going.refresh()
+            return
+        kept = (IdlePresenter, UnitPresenter, RoundPresenter)
         self._trail = [before for before in self._trail if isinstance(before, kept)]
         self._go(SavedPresenter(self, saved))
 

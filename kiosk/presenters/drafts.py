@@ -166,6 +166,10 @@ class Drafts:
         kept = self._kept.get((component_id, job))
         return kept if isinstance(kept, type(fresh)) else fresh
 
+    def has(self, component_id: str, job: str) -> bool:
+        """Say whether anything was entered for a part's job and not saved."""
+        return (component_id, job) in self._kept
+
     def keep(self, component_id: str, job: str, draft: Draft) -> None:
         """Keep a draft in place of the one before."""
         self._kept[component_id, job] = draft

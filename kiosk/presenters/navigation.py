@@ -13,6 +13,8 @@ from kiosk.presenters.session import Session
 
 if TYPE_CHECKING:
     from kiosk.presenters.base import ScreenPresenter
+    from kiosk.presenters.cautions import Briefing
+    from kiosk.presenters.in_hand import WorkInHand
     from kiosk.presenters.saved import Saved
 
 
@@ -55,6 +57,17 @@ class Navigation(Protocol):
         """Do `then` once the job's cautions are confirmed and the hour meter is read; at once if they are."""
         ...
 
+    def through_briefing(self, briefing: Briefing, then: Callable[[], None]) -> None:
+        """Do `then` once cautions and hour meter of a briefing are done; at once if they are."""
+        ...
+
+    def when_free(self, screen: ScreenPresenter, unit_id: str, then: Callable[[], None]) -> None:
+        """Do `then` once nobody else has the unit in hand, or has handed it over; at once if nobody has."""
+        ...
+
+    @property
+    def in_hand(self) -> WorkInHand: ...
+    def open_round(self, round_id: str) -> None: ...
     def open_supervisor(self) -> None: ...
     def open_correction(self, record_id: str) -> None: ...
     def open_page(self, page: ScreenPresenter) -> None:

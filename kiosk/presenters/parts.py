@@ -66,6 +66,7 @@ class HeaderState:
 
     Args:
         person, role: In the operator's words, '' while nobody is signed in.
+        round: How far the round under way is, '' at none.
     """
 
     yard: str
@@ -73,6 +74,7 @@ class HeaderState:
     role: str
     shift: str
     clock: str
+    round: str = ""
 
     @property
     def is_signed_in(self) -> bool:
@@ -331,6 +333,36 @@ class QuickPanel:
     enabled: bool
     reason: str
     stop: StopPanel | None
+    mark: Mark
+
+
+@dataclass(frozen=True)
+class RoundRow:
+    """A job of a round; a tap calls `select_row(key)`. `is_next`: the one that comes next on the walk."""
+
+    key: str
+    title: str
+    lines: tuple[str, ...]
+    mark: Mark
+    is_next: bool
+    enabled: bool
+
+
+@dataclass(frozen=True)
+class RoundEnding:
+    """What is asked at the end of a round: why a job was not done; `left` counts those still to be asked for."""
+
+    text: str
+    reasons: tuple[ActionState, ...]
+    left: int
+
+
+@dataclass(frozen=True)
+class InHandRow:
+    """What stands before the shift, or about a unit's lock-out: a heading with its lines."""
+
+    title: str
+    lines: tuple[str, ...]
     mark: Mark
 
 

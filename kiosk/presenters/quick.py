@@ -57,6 +57,11 @@ class QuickJob:
         if self._strokes is not None:
             self._strokes = max(self._strokes - 1, 1)
 
+    def usual_strokes(self) -> None:
+        """The strokes that the sheet says."""
+        if self._strokes is not None:
+            self._strokes = grease_spec(self.job).strokes
+
     def choose_reason(self, key: str) -> None:
         """Choose a reason from the list, or take it back."""
         self._reason_key = "" if key == self._reason_key else key

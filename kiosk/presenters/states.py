@@ -21,6 +21,7 @@ from kiosk.presenters.parts import (
     FindingRow,
     FrameState,
     HoursPanel,
+    InHandRow,
     JobButton,
     LabelState,
     Mark,
@@ -31,6 +32,8 @@ from kiosk.presenters.parts import (
     ReadingRow,
     RecordDetail,
     RecordRow,
+    RoundEnding,
+    RoundRow,
     RunState,
     SaveState,
     StepCaution,
@@ -52,6 +55,16 @@ class UnitTile:
 
 
 @dataclass(frozen=True)
+class RoundTile:
+    """A round on the idle screen's board; a tap calls `open_round(key)`."""
+
+    key: str
+    title: str
+    progress: str
+    people: str
+
+
+@dataclass(frozen=True)
 class IdleState:
     """'Scan a label or your badge', and the yard's units each by its worst state.
 
@@ -63,11 +76,17 @@ class IdleState:
     hint: str
     units: tuple[UnitTile, ...]
     practise: str = ""
+    rounds: tuple[RoundTile, ...] = ()
 
 
 @dataclass(frozen=True)
 class UnitState:
     """One unit: its assemblies drawn with every position by its worst state, due jobs, findings, hours.
+
+    Args:
+        round: Begin, go on with or take up the round: a tap calls `begin_round()`. None if nothing of it is due.
+        in_hand: Who has the unit in hand, '' if nobody.
+        before: What to know before the shift. `lock_out`: note or take back a lock-out, by `toggle_lock_out()`.
 
     `diagrams[shown]` is the one to draw; `open_position(position_id)` on a mark, `show_assembly(index)` on a tab.
     """
@@ -82,6 +101,10 @@ class UnitState:
     due: tuple[DueRow, ...]
     findings: tuple[FindingRow, ...]
     summary: str
+    round: ActionState | None = None
+    in_hand: str = ""
+    before: tuple[InHandRow, ...] = ()
+    lock_out: ActionState | None = None
 
 
 @dataclass(frozen=True)
@@ -296,6 +319,39 @@ class ReplaceState:
 
 
 @dataclass(frozen=True)
+class RoundState:
+    """A round: its fittings in the order of the walk, how far it is, and the job in hand.
+
+    Args:
+        place: The unit and the progress, for the header.
+        done, settled: Shares of the jobs, 0..1.
+        hint: What comes next. `said`: what was saved last, '' before.
+        highlighted: Positions to point at on `diagram`, which marks the round's fittings only.
+        quick: The job in hand that one touch saves, by `save_quick()`. `form`: the one that has a form, likewise.
+        here: What is in hand, '' if nothing. `ending`: what is asked at the end, by `skip_for(key)`.
+        story: The round so far, a sentence a line.
+    """
+
+    frame: FrameState
+    title: str
+    place: str
+    progress: str
+    done: float
+    settled: float
+    hint: str
+    said: str
+    diagram: DiagramState | None
+    highlighted: tuple[str, ...]
+    rows: tuple[RoundRow, ...]
+    quick: QuickPanel | None
+    form: ActionState | None
+    here: str
+    ending: RoundEnding | None
+    story: tuple[str, ...]
+    is_over: bool
+
+
+@dataclass(frozen=True)
 class SavedState:
     """What was saved, after it is durable. `next` offers where to go; a tap calls `answer(key)`."""
 
@@ -347,50 +403,14 @@ class PageState:
 
 State = (
     IdleState | UnitState | ComponentState | CautionsState | FormState | AdjustmentState | StepListState | SpliceState
-    | ReplaceState | SavedState | HistoryState | PageState
+    | ReplaceState | SavedState | HistoryState | PageState | RoundState
 )
 
 __all__ = [
-    "ActionState",
-    "AdjustmentState",
-    "AdviceLine",
-    "BeltDrawing",
-    "BoltState",
-    "CautionRow",
-    "CautionsState",
-    "ComponentState",
-    "DiagramState",
-    "DueRow",
-    "EntryRow",
-    "FigureRow",
-    "FindingRow",
-    "FormState",
-    "FrameState",
-    "HistoryState",
-    "HoursPanel",
-    "IdleState",
-    "JobButton",
-    "LabelState",
-    "Mark",
-    "NewPartRow",
-    "PageRow",
-    "PageState",
-    "PlanRow",
-    "QuickPanel",
-    "ReadingRow",
-    "RecordDetail",
-    "RecordRow",
-    "ReplaceState",
-    "RunState",
-    "SaveState",
-    "SavedState",
-    "SpliceState",
-    "State",
-    "StepCaution",
-    "StepListState",
-    "StepRow",
-    "TrendState",
-    "TurnRow",
-    "UnitState",
-    "UnitTile",
+    "ActionState", "AdjustmentState", "AdviceLine", "BeltDrawing", "BoltState", "CautionRow", "CautionsState",
+    "ComponentState", "DiagramState", "DueRow", "EntryRow", "FigureRow", "FindingRow", "FormState", "FrameState",
+    "HistoryState", "HoursPanel", "IdleState", "InHandRow", "JobButton", "LabelState", "Mark", "NewPartRow", "PageRow",
+    "PageState", "PlanRow", "QuickPanel", "ReadingRow", "RecordDetail", "RecordRow", "ReplaceState", "RoundEnding",
+    "RoundRow", "RoundState", "RoundTile", "RunState", "SaveState", "SavedState", "SpliceState", "State",
+    "StepCaution", "StepListState", "StepRow", "TrendState", "TurnRow", "UnitState", "UnitTile",
 ]

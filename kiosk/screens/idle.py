@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from kiosk.presenters.states import UnitTile
-from kiosk.screens.base import KioskScreen
+from kiosk.presenters.states import RoundTile, UnitTile
+from kiosk.screens.base import KioskScreen, press_row
 from kiosk.widgets import preview as _preview  # noqa: F401  used by the .kv file
-from kiosk.widgets.lists import StateTile
+from kiosk.widgets.lists import ListRow, StateTile
 from kiosk.widgets.theme import load_kv
 
 
@@ -14,7 +14,12 @@ class IdleScreen(KioskScreen):
 
     def show_lists(self) -> None:
         """Fill the board of units."""
-        self.ids.units.show(self.state.units, map(self._tile, self.state.units))
+        rounds, units = self.state.rounds, self.state.units
+        self.ids.units.show((*rounds, *units), [*map(self._round_tile, rounds), *map(self._tile, units)])
+
+    def _round_tile(self, row: RoundTile) -> ListRow:
+        return press_row(row.title, tuple(text for text in (row.progress, row.people) if text), "",
+                         lambda: self.presenter.open_round(row.key), "primary" if row.people else "plain")
 
     def _tile(self, unit: UnitTile) -> StateTile:
         tile = StateTile(title=unit.name, mark=unit.mark)

@@ -24,6 +24,7 @@ from kiosk.screens.label_pad import LabelPad
 from kiosk.screens.page import PageScreen
 from kiosk.screens.pin_pad import PinPad
 from kiosk.screens.replace import ReplaceScreen
+from kiosk.screens.round import RoundScreen
 from kiosk.screens.saved import SavedScreen
 from kiosk.screens.splice import SpliceScreen
 from kiosk.screens.step_list import StepListScreen
@@ -45,6 +46,7 @@ SCREENS: dict[type, type[KioskScreen]] = {
     states.SavedState: SavedScreen,
     states.HistoryState: HistoryScreen,
     states.PageState: PageScreen,
+    states.RoundState: RoundScreen,
 }
 
 PADS: dict[type, type[LabelPad] | type[PinPad]] = {LabelPadState: LabelPad, PinPadState: PinPad}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kivy.properties import ListProperty
@@ -12,18 +12,20 @@ from kiosk.presenters.parts import DiagramMark, DueRow
 from kiosk.screens.base import KioskScreen, due_row, figure_of, finding_row, press_row
 from kiosk.widgets import diagram as _diagram  # noqa: F401  used by the .kv file
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
-from kiosk.widgets.lists import ListRow
+from kiosk.widgets.lists import ListRow, TextRow
 from kiosk.widgets.theme import load_kv
 
 
 class UnitScreen(KioskScreen):
-    """Shows a `UnitState`. Faces: '' due jobs, 'findings', 'near' (parts, nearest to the last tap first), 'parts'."""
+    """Shows a `UnitState`. Faces: '' due jobs, 'findings', 'near' (parts, nearest to the last tap first), 'parts',
+    'before' (what to know before the shift)."""
 
     near = ListProperty()
 
     def show_lists(self) -> None:
         """Fill the list of the face that is shown."""
-        show = {"": self._show_due, "findings": self._show_findings, "near": self._show_near, "parts": self._show_parts}
+        show = {"": self._show_due, "findings": self._show_findings, "near": self._show_near,
+                "parts": self._show_parts, "before": self._show_before}
         show[self.face]()
 
     def show_near(self, position_ids: Sequence[str]) -> None:
@@ -45,6 +47,18 @@ class UnitScreen(KioskScreen):
         self.ids.list.show(("findings", *self.state.findings), (
             finding_row(row, lambda row=row: self.presenter.open_position(row.position_id))
             for row in self.state.findings))
+
+    def _show_before(self) -> None:
+        """List what to know before the shift, and under it the note of a lock-out."""
+        state = self.state
+        self.ids.list.empty_text = tr("The sheets say nothing of it.")
+        self.ids.list.show(("before", *state.before, state.lock_out), self._before_rows())
+
+    def _before_rows(self) -> Iterator[TextRow | ListRow]:
+        for row in self.state.before:
+            yield TextRow(title=row.title, lines=row.lines, figure=f"mark_{row.mark.shape}")
+        if self.state.lock_out is not None:
+            yield press_row(self.state.lock_out.label, (), "warning", lambda: self.presenter.toggle_lock_out())
 
     def _marks(self) -> tuple[DiagramMark, ...]:
         return self.state.diagrams[self.state.shown].marks if self.state.diagrams else ()

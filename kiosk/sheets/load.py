@@ -18,6 +18,7 @@ from kiosk.entities import JobType, Side
 from kiosk.errors import SheetError
 from kiosk.service_sheet import (
     MEASURE_PICTURES,
+    BeforeShift,
     CautionSpec,
     GreaseSpec,
     IntervalSpec,
@@ -46,7 +47,7 @@ UNITS = ("mm", "count", "degC", "h", "percent", "newton", "newton_metre", "grams
 _KEY = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)")
 _SHEET_KEYS = ("key", "title", "revision", "source", "replace_reasons", "caution", "reading", "job",
-               "figure")
+               "figure", "before_shift")
 _CAUTION_KEYS = ("key", "signal", "hazard", "action")
 _READING_KEYS = ("key", "title", "unit", "sides", "lower", "lower_mm", "upper", "upper_mm", "largest_difference",
                  "largest_difference_mm", "resolution", "resolution_mm", "instrument", "source", "how", "rule",
@@ -146,10 +147,11 @@ def _sheet(table: Table, errors: list[SheetError]) -> ServiceSheet:
     if jobs and not errors:
         _tried(lambda: check_named_jobs(table.tables("job"), jobs), errors)
     figures = _each(table, "figure", read_figure, errors)
+    before = _tried(lambda: _before_shift(table.table("before_shift")), errors) or BeforeShift()
     if not jobs and not errors:
         errors.append(table.refused("the sheet has no [[job]]; it would serve nothing"))
     return ServiceSheet(**{"key": "", "title": "", "revision": 1, "source": "", **head}, jobs=jobs,
-                        readings=readings, cautions=cautions, figures=figures)
+                        readings=readings, cautions=cautions, figures=figures, before_shift=before)
 
 
 def _head(table: Table) -> dict[str, Any]:
@@ -159,6 +161,13 @@ def _head(table: Table) -> dict[str, Any]:
         "key": _key(table), "title": table.text("title"), "revision": table.whole("revision", 1),
         "source": table.text("source"), **({"replace_reasons": reasons} if reasons else {}),
     }
+
+
+def _before_shift(table: Table | None) -> BeforeShift:
+    if table is None:
+        return BeforeShift()
+    table.only(("takes", "on_return"))
+    return BeforeShift(_short_texts(table, "takes"), _short_texts(table, "on_return"))
 
 
 def _caution(row: Table) -> CautionSpec:
@@ -247,10 +256,15 @@ def _named(row: Table, key: str, known: frozenset[str]) -> tuple[str, ...]:
 
 
 def _steps(row: Table) -> tuple[str, ...]:
-    steps = row.texts("steps")
-    for at, step in enumerate(steps):
-        check_words(row, step, at, "steps", at)
-    return steps
+    return _short_texts(row, "steps")
+
+
+def _short_texts(row: Table, key: str) -> tuple[str, ...]:
+    """Return texts that are read at a glance."""
+    texts = row.texts(key)
+    for at, text in enumerate(texts):
+        check_words(row, text, at, key, at)
+    return texts
 
 
 def _interval(table: Table | None) -> IntervalSpec | None:

@@ -122,6 +122,16 @@ class PagedList(FloatLayout):
         """Return all rows, also those on other pages."""
         return tuple(self._rows)
 
+    def show_row(self, number: int) -> None:
+        """Turn to the page on which a row stands, counted from 0; before the list is laid out that waits."""
+        Clock.schedule_once(lambda _: self._turn_to_row(number), -1)
+
+    def _turn_to_row(self, number: int) -> None:
+        if self.width <= 1 or self.height <= 1 or number >= len(self._rows):
+            return
+        row, pages = self._rows[number], self._pages()
+        self.page = next((at for at, lines in enumerate(pages) if any(row in group for group, _ in lines)), self.page)
+
     def _gap(self) -> float:
         return self.row_gap or theme.gap
 

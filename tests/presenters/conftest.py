@@ -54,8 +54,14 @@ from kiosk.events import (
     LabelReplaced,
     LabelsSwapped,
     RecordCorrected,
+    RoundBegun,
+    RoundEnded,
+    RoundJobSkipped,
     UnitHeld,
     UnitReleased,
+    WorkClosed,
+    WorkHandedOver,
+    WorkOpened,
 )
 from kiosk.guided import Course, CourseStep, ScheduledJob
 from kiosk.presenters.command_card import COMMANDS
@@ -74,6 +80,7 @@ from kiosk.service_sheet import (
     ServiceSheet,
     SessionSpec,
 )
+from kiosk.work_in_hand import Hand, Round, RoundStep, StepState, Work, WorkKind
 from labels.number import Kind, compose
 
 MORNING = datetime(2026, 3, 2, 6, 30, tzinfo=UTC)  # a Monday, early shift
@@ -122,6 +129,8 @@ class FakeRecords:
     sightings: dict[str, tuple[LabelSighting, ...]] = field(default_factory=dict)
     failures: tuple[tuple[LabelSighting, ...], ...] = ()
     conflicts: list[Conflict] = field(default_factory=list)
+    works: dict[str, Work] = field(default_factory=dict)
+    rounds: dict[str, Round] = field(default_factory=dict)
 
     # --- writing ---
 
@@ -132,6 +141,7 @@ class FakeRecords:
             raise self.refusal
         self.events.append(event)
         self._apply(event)
+        self._apply_to_work(event)
         return JournalEntry(1, len(self.events), event, "", "")
 
     def append_all(self, events: Sequence[Event]) -> tuple[JournalEntry, ...]:
@@ -186,6 +196,41 @@ class FakeRecords:
             self._relabel(one, second)
             self._relabel(other, first)
 
+    def _apply_to_work(self, event: Event) -> None:
+        payload, by = event.payload, event.person_id or ""
+        hands = (Hand(by, event.at),)
+        if isinstance(payload, WorkOpened):
+            self.works[event.id] = Work(event.id, payload.kind, payload.what, payload.unit_id, payload.component_id,
+                                        payload.job, event.at, by, hands)
+        elif isinstance(payload, RoundBegun):
+            work = Work(event.id, WorkKind.ROUND, payload.what, payload.unit_id, "", "", event.at, by, hands)
+            self.works[event.id] = work
+            self.rounds[event.id] = Round(work, payload.shift, tuple(map(RoundStep, payload.jobs)))
+        elif isinstance(payload, WorkHandedOver):
+            work = self.works[payload.work_id]
+            kept = tuple(hand if payload.together or hand.person_id != payload.giver_id
+                         else replace(hand, until=event.at) for hand in work.hands)
+            taker = Hand(by, event.at, None, payload.giver_id, payload.how, payload.reason)
+            self.works[work.id] = replace(work, hands=(*kept, taker))
+        elif isinstance(payload, (WorkClosed, RoundEnded)):
+            work_id = payload.work_id if isinstance(payload, WorkClosed) else payload.round_id
+            work = self.works[work_id]
+            self.works[work_id] = replace(work, closed_at=event.at, closed_by=by, closed_reason="closed",
+                                          hands=tuple(replace(hand, until=hand.until or event.at)
+                                                      for hand in work.hands))
+        elif isinstance(payload, RoundJobSkipped):
+            self._settle(payload.component_id, payload.job, event, StepState.SKIPPED, reason=payload.reason)
+        elif isinstance(payload, JobDone):
+            record = payload.record
+            self._settle(record.component_id, record.job, event, StepState.DONE, record_id=record.id)
+
+    def _settle(self, component_id: str, job: str, event: Event, state: StepState, **more: str) -> None:
+        for key, one in self.rounds.items():
+            self.rounds[key] = replace(one, steps=tuple(
+                replace(step, state=state, person_id=event.person_id, at=event.at, **more)
+                if (step.job.component_id, step.job.job) == (component_id, job) and step.state is not StepState.DONE
+                else step for step in one.steps))
+
     def _relabel(self, component_id: str, number: str) -> None:
         self.components[component_id] = replace(self.components[component_id], label=number)
         self.labels[number] = replace(self.labels[number], subject_id=component_id)
@@ -214,6 +259,21 @@ class FakeRecords:
         return [event.payload for event in self.events if isinstance(event.payload, kind)]
 
     # --- queries ---
+
+    def work(self, work_id: str) -> Work:
+        return self.works[work_id]
+
+    def work_in_hand(self, unit_id: str) -> tuple[Work, ...]:
+        return tuple(work for work in self.works.values() if work.closed_at is None and work.unit_id == unit_id)
+
+    def round(self, round_id: str) -> Round:
+        return replace(self.rounds[round_id], work=self.works[round_id])
+
+    def open_rounds(self) -> tuple[Round, ...]:
+        return tuple(self.round(key) for key in self.rounds if self.works[key].closed_at is None)
+
+    def open_course(self, position_id: str, job: str) -> None:
+        return None
 
     def label_sightings_of_unit(self, unit_id: str, since: datetime) -> Mapping[str, tuple[LabelSighting, ...]]:
         return {one.id: self.sightings.get(one.label, ()) for one in self.components.values() if one.unit_id == unit_id}

@@ -64,7 +64,7 @@ def test_touch_keeps_a_person_signed_in(yard):
 
 
 def test_idle_log_out_keeps_the_draft(yard):
-    """What was typed outlives the log-out and is shown to the next person with its author."""
+    """What was typed outlives the log-out; the next person hears who has it in hand, and a lead may take it over."""
     yard.open_job("c-chain", "sag")
     yard.type("3.5")
     yard.clock.move(minutes=11)
@@ -73,6 +73,8 @@ def test_idle_log_out_keeps_the_draft(yard):
     yard.clear("c-chain", "sag", "bo")
     yard.scan(yard.label_of("c-chain"))
     yard.screen.open_job("sag")
+    assert "in the hands of Ana since today 06:30" in yard.message.text
+    yard.screen.answer("absent")
     assert isinstance(yard.state, FormState)
     assert yard.state.rows[0].typed == "3.5"
     assert "Begun by Ana, today 06:30" in yard.message.text

@@ -20,10 +20,16 @@ from kiosk.events import (
     LabelSeen,
     Payload,
     PhotoAdded,
+    RoundBegun,
+    RoundEnded,
+    RoundJobSkipped,
     SignedIn,
     SignedOut,
     UnitHeld,
     UnitReleased,
+    WorkClosed,
+    WorkHandedOver,
+    WorkOpened,
 )
 from kiosk.records import codec
 from kiosk.records.queries.base import Queries
@@ -33,8 +39,8 @@ _LAST = "SELECT coalesce(max(arrival), 0) FROM journal"
 _SINCE = "SELECT kind, body FROM journal WHERE arrival > ? ORDER BY arrival LIMIT ?"
 _OF_LABEL = "SELECT unit_id FROM component WHERE id = (SELECT subject_id FROM label WHERE number = ?)"
 _OF_PRINT = "SELECT number FROM label_print WHERE id = ?"
-_OF_NO_UNIT = (SignedIn, SignedOut, CautionsConfirmed, PhotoAdded, LabelIssued, CourseBegun, CourseStepped,
-               CourseEnded)
+_OF_NO_UNIT = (SignedIn, SignedOut, CautionsConfirmed, PhotoAdded, LabelIssued, WorkOpened, WorkHandedOver, WorkClosed,
+               RoundBegun, RoundJobSkipped, RoundEnded, CourseBegun, CourseStepped, CourseEnded)
 
 
 class NewsQueries(Queries):

@@ -13,7 +13,7 @@ from kiosk.presenters.in_hand import NOT_THE_LOCK, in_hand_text
 from kiosk.presenters.marks import marks_of_positions
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import ActionState, DiagramMark, DiagramState, DueRow, FrameState, Mark
-from kiosk.presenters.round_plan import open_round_of, progress_text, round_jobs
+from kiosk.presenters.round_plan import open_round_of, round_jobs
 from kiosk.presenters.rounds import begin_round
 from kiosk.presenters.rows import due_row, finding_row
 from kiosk.presenters.states import UnitState
@@ -93,8 +93,7 @@ class UnitPresenter(ScreenPresenter):
             return ActionState("begin", text) if count else None
         person = self.desk.session.person
         is_mine = person is not None and going.work.is_held_by(person.id)
-        text = tr("Round: go on, {progress}") if is_mine else tr("Round: take up, {progress}")
-        return ActionState("go on", text.format(progress=progress_text(going)))
+        return ActionState("go on", tr("Round: go on") if is_mine else tr("Round: take up"))
 
     def _in_hand(self) -> str:
         works = self.helpers.records.work_in_hand(self._unit.id)

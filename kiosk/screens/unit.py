@@ -49,16 +49,16 @@ class UnitScreen(KioskScreen):
             for row in self.state.findings))
 
     def _show_before(self) -> None:
-        """List what to know before the shift, and under it the note of a lock-out."""
+        """List what to know before the shift, under the note of a lock-out."""
         state = self.state
         self.ids.list.empty_text = tr("The sheets say nothing of it.")
         self.ids.list.show(("before", *state.before, state.lock_out), self._before_rows())
 
     def _before_rows(self) -> Iterator[TextRow | ListRow]:
-        for row in self.state.before:
-            yield TextRow(title=row.title, lines=row.lines, figure=f"mark_{row.mark.shape}")
         if self.state.lock_out is not None:
             yield press_row(self.state.lock_out.label, (), "warning", lambda: self.presenter.toggle_lock_out())
+        for row in self.state.before:
+            yield TextRow(title=row.title, lines=row.lines, figure=f"mark_{row.mark.shape}")
 
     def _marks(self) -> tuple[DiagramMark, ...]:
         return self.state.diagrams[self.state.shown].marks if self.state.diagrams else ()

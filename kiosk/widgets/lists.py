@@ -94,6 +94,7 @@ class PagedList(FloatLayout):
     def __init__(self, **kwargs: object) -> None:
         self._rows: list[Any] = []
         self._source: Hashable = None
+        self._wanted: int | None = None
         self._back = Press(icon="up", on_release=lambda _: self.turn(-1))
         self._on = Press(icon="down", on_release=lambda _: self.turn(1))
         self._where = FittedWords()
@@ -106,7 +107,7 @@ class PagedList(FloatLayout):
         """Show `rows` built from `source`; nothing happens while the source stays equal."""
         if source == self._source:
             return
-        self._source, self._rows = tuple(source), list(rows)
+        self._source, self._rows, self._wanted = tuple(source), list(rows), None
         self.page = 0
         self._later()
 
@@ -116,6 +117,7 @@ class PagedList(FloatLayout):
 
     def turn(self, by: int) -> None:
         """Turn `by` pages on."""
+        self._wanted = None
         self.page = max(0, min(self.page + by, len(self._pages()) - 1))
 
     def rows(self) -> tuple[Any, ...]:
@@ -123,14 +125,13 @@ class PagedList(FloatLayout):
         return tuple(self._rows)
 
     def show_row(self, number: int) -> None:
-        """Turn to the page on which a row stands, counted from 0; before the list is laid out that waits."""
-        Clock.schedule_once(lambda _: self._turn_to_row(number), -1)
+        """Keep the page on which a row stands on show, counted from 0, until the pages are turned."""
+        self._wanted = number
+        self._later()
 
-    def _turn_to_row(self, number: int) -> None:
-        if self.width <= 1 or self.height <= 1 or number >= len(self._rows):
-            return
-        row, pages = self._rows[number], self._pages()
-        self.page = next((at for at, lines in enumerate(pages) if any(row in group for group, _ in lines)), self.page)
+    def _page_of(self, number: int, pages: list[list[tuple[list[Any], float]]]) -> int:
+        row = self._rows[number]
+        return next((at for at, lines in enumerate(pages) if any(row in group for group, _ in lines)), 0)
 
     def _gap(self) -> float:
         return self.row_gap or theme.gap
@@ -177,6 +178,8 @@ class PagedList(FloatLayout):
         if not pages:
             self._show_empty()
             return
+        if self._wanted is not None and self._wanted < len(self._rows):
+            self.page = self._page_of(self._wanted, pages)
         self.page = min(self.page, len(pages) - 1)
         self.is_cut = len(pages) > 1 or (not self.turns and pages[0][0][1] > self.height)
         if self.turns or pages[0][0][1] <= self.height:

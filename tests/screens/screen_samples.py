@@ -171,9 +171,19 @@ UNIT = s.UnitState(
     _DUE_ROWS,
     _FINDINGS,
     "1 overdue · 4 due today · 2 open findings",
+    p.ActionState("go on", "Round: take up"),
+    "Unit 07 Kittiwake is in the hands of Tobias Achterberg since today 06:12: Round of Unit 07 Kittiwake.",
+    (
+        p.InHandRow("What it takes", ("Lumps jam between pan edge and flight: leave them lying.",
+                                      "Sand, grit, wet leaves: small loads, slower pace."), mark("", p.GOOD)),
+        p.InHandRow("Height stops", ("1 1/2 in (38.1 mm) for sand and gravel",
+                                     "2 3/4 in (69.9 mm) for leaves and litter", "Last measured: left 1 1/2 in, right 1 9/16 in"), mark("", p.NEUTRAL)),
+        p.InHandRow("Look at on return", ("Wire and string wound round both shafts?",), mark("", p.DUE)),
+    ),
+    p.ActionState("lock-out", "Note my lock-out"),
 )
 UNIT_BELT = replace(
-    UNIT, diagrams=(_CONVEYOR,), due=(), findings=(), summary="0 overdue · 0 due today · 0 open findings"
+    UNIT, round=None, in_hand="", before=(), lock_out=None, diagrams=(_CONVEYOR,), due=(), findings=(), summary="0 overdue · 0 due today · 0 open findings"
 )
 UNIT_DRAG = replace(UNIT, shown=1)
 
@@ -745,8 +755,42 @@ PAGE_HUB = s.PageState(
     ), "", None)
 UNIT_ALONE = replace(UNIT, frame=ALONE)
 IDLE_ALONE = replace(IDLE, frame=replace(ALONE, header=replace(ALONE.header, person="", role="")))
+TO_DO, DONE_MARK, LEFT_OUT = mark("to do", p.DUE), mark("done", p.GOOD), mark("left out", p.BAD)
+_ROUND_ROWS = tuple(
+    p.RoundRow(f"c{number}|grease", f"{number}  {place}", lines, state, number == 3, state != DONE_MARK)
+    for number, (place, lines, state) in enumerate((
+        ("Height stops", ("Set the height",), DONE_MARK),
+        ("Lower shaft bearing, left", ("Grease", "cannot get at it"), LEFT_OUT),
+        ("Upper shaft bearing, right", ("Grease",), TO_DO),
+        ("Flight chains", ("Adjust the sag of the upper strand",), TO_DO),
+        ("Discharge scraper", ("Check the blade",), TO_DO),
+        ("Take-up, left", ("Grease",), TO_DO),
+    ), start=1))
+ROUND = s.RoundState(
+    FRAME, "Round of Unit 07 Kittiwake", "Unit 07 Kittiwake · 1 of 6 done, 1 left out", "1 of 6 done, 1 left out", 1 / 6,
+    2 / 6, "Next: Upper shaft bearing, right, Grease. Scan its label.",
+    "Saved: Set the height · Height stops · 2 readings: within", _ELEVATOR, ("p1",), _ROUND_ROWS, None, None, "", None,
+    ("Begun by Tobias Achterberg, Wed 25 Nov 2026 06:12.",
+     "Taken up by Marieke Oosterbaan from Tobias Achterberg, who had left, Wed 25 Nov 2026 14:05.",
+     "Done: 1 of 6 (Tobias Achterberg 1).", "Left out: Lower shaft bearing, left, grease: cannot get at it."), False)
+ROUND_FITTING = replace(ROUND, quick=COMPONENT.quick, here="Upper shaft bearing, right: Grease")
+ROUND_STOPPED = replace(ROUND, quick=COMPONENT_STOPPED.quick, here="Upper shaft bearing, right: Grease")
+ROUND_FORM = replace(ROUND, form=p.ActionState("c4|sag", "Open: Adjust the sag of the upper strand"),
+                     here="Flight chains: Adjust the sag of the upper strand")
+ROUND_ENDING = replace(ROUND, ending=p.RoundEnding(
+    "Not done: Upper shaft bearing, right, Grease. Why?", tuple(
+        p.ActionState(str(number), f"{number}  {reason}") for number, reason in enumerate(
+            ("cannot get at it", "broken or missing", "machine went out", "no time in this shift",
+             "needs a repair first"), start=1)), 4))
+ROUND_OVER = replace(ROUND, is_over=True, story=(*ROUND.story, "Ended by Marieke Oosterbaan, Wed 25 Nov 2026 14:40."))
 
 SAMPLES: dict[str, s.State] = {
+    "round": ROUND,
+    "round_fitting": ROUND_FITTING,
+    "round_stopped": ROUND_STOPPED,
+    "round_form": ROUND_FORM,
+    "round_ending": ROUND_ENDING,
+    "round_over": ROUND_OVER,
     "idle": IDLE,
     "idle_refused": IDLE_REFUSED,
     "label_pad": LABEL_PAD,
@@ -786,7 +830,9 @@ SAMPLES: dict[str, s.State] = {
 }
 # Faces that a tap turns to, beside the first one.
 FACES: dict[str, tuple[str, ...]] = {
-    "unit": ("findings", "parts"),
+    "round": ("list", "story"),
+    "round_stopped": ("reasons",),
+    "unit": ("before", "findings", "parts"),
     "component": ("trend", "figures", "jobs"),
     "component_figures": ("figures",),
     "form": ("list",),

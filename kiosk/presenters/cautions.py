@@ -13,7 +13,7 @@ from datetime import timedelta
 from kiosk.entities import Person, Unit
 from kiosk.errors import NotAllowed, NotFound
 from kiosk.events import CautionsConfirmed
-from kiosk.language import tr
+from kiosk.language import N_, tr
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.hours import HoursEntry, are_hours_fresh
@@ -209,7 +209,7 @@ class CautionsPresenter(ScreenPresenter):
 
     def _how(self) -> str:
         by_touch = self._confirmed - self._by_badge
-        return "touch" if not self._by_badge else "touch and own badge" if by_touch else "own badge"
+        return "touch" if not self._by_badge else N_("touch and own badge") if by_touch else "own badge"
 
     def _on_page(self) -> tuple[CautionSpec, ...]:
         start = self._page * CARDS_A_PAGE

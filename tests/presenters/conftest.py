@@ -272,9 +272,6 @@ class FakeRecords:
     def open_rounds(self) -> tuple[Round, ...]:
         return tuple(self.round(key) for key in self.rounds if self.works[key].closed_at is None)
 
-    def open_course(self, position_id: str, job: str) -> None:
-        return None
-
     def label_sightings_of_unit(self, unit_id: str, since: datetime) -> Mapping[str, tuple[LabelSighting, ...]]:
         return {one.id: self.sightings.get(one.label, ()) for one in self.components.values() if one.unit_id == unit_id}
 

@@ -232,6 +232,8 @@ def test_taken_up_by_another_person__both_are_named_in_the_story(yard: Any) -> N
     button = next(job for job in yard.state.jobs if job.key == "guided:track")
     assert button.title == "Take up: Track the belt" and "Ana" in button.due
     yard.screen.open_job(button.key)
+    assert "in the hands of Ana" in yard.message.text
+    yard.screen.answer("absent")  # Bo is a lead
     yard.screen.go_on()
     assert "Ana" in yard.state.story[0] and "Bo" in yard.state.story[1]
 

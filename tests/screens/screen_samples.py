@@ -177,13 +177,15 @@ UNIT = s.UnitState(
         p.InHandRow("What it takes", ("Lumps jam between pan edge and flight: leave them lying.",
                                       "Sand, grit, wet leaves: small loads, slower pace."), mark("", p.GOOD)),
         p.InHandRow("Height stops", ("1 1/2 in (38.1 mm) for sand and gravel",
-                                     "2 3/4 in (69.9 mm) for leaves and litter", "Last measured: left 1 1/2 in, right 1 9/16 in"), mark("", p.NEUTRAL)),
+                                     "2 3/4 in (69.9 mm) for leaves and litter",
+                                     "Last measured: left 1 1/2 in, right 1 9/16 in"), mark("", p.NEUTRAL)),
         p.InHandRow("Look at on return", ("Wire and string wound round both shafts?",), mark("", p.DUE)),
     ),
     p.ActionState("lock-out", "Note my lock-out"),
 )
 UNIT_BELT = replace(
-    UNIT, round=None, in_hand="", before=(), lock_out=None, diagrams=(_CONVEYOR,), due=(), findings=(), summary="0 overdue · 0 due today · 0 open findings"
+    UNIT, round=None, in_hand="", before=(), lock_out=None, diagrams=(_CONVEYOR,), due=(), findings=(),
+    summary="0 overdue · 0 due today · 0 open findings",
 )
 UNIT_DRAG = replace(UNIT, shown=1)
 
@@ -767,8 +769,8 @@ _ROUND_ROWS = tuple(
         ("Take-up, left", ("Grease",), TO_DO),
     ), start=1))
 ROUND = s.RoundState(
-    FRAME, "Round of Unit 07 Kittiwake", "Unit 07 Kittiwake · 1 of 6 done, 1 left out", "1 of 6 done, 1 left out", 1 / 6,
-    2 / 6, "Next: Upper shaft bearing, right, Grease. Scan its label.",
+    FRAME, "Round of Unit 07 Kittiwake", "Unit 07 Kittiwake · 1 of 6 done, 1 left out", "1 of 6 done, 1 left out",
+    1 / 6, 2 / 6, "Next: Upper shaft bearing, right, Grease. Scan its label.",
     "Saved: Set the height · Height stops · 2 readings: within", _ELEVATOR, ("p1",), _ROUND_ROWS, None, None, "", None,
     ("Begun by Tobias Achterberg, Wed 25 Nov 2026 06:12.",
      "Taken up by Marieke Oosterbaan from Tobias Achterberg, who had left, Wed 25 Nov 2026 14:05.",

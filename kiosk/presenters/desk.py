@@ -463,10 +463,10 @@ class Desk:
         """Let go of jobs whose form is closed and of which nothing was entered."""
         self.in_hand.left(lambda screen: screen in self._trail, self._is_begun)
 
-    def _is_begun(self, component_id: str, job: str) -> bool:
-        if self.drafts.has(component_id, job):
+    def _is_begun(self, position_id: str, job: str) -> bool:
+        part = self.helpers.records.component_at(position_id)
+        if part is not None and self.drafts.has(part.id, job):
             return True
-        position_id = self.helpers.records.component(component_id).position_id
         return self.helpers.records.open_course(position_id, job) is not None
 
     def open_unit(self, unit_id: str) -> None:
@@ -568,7 +568,7 @@ class Desk:
     def saved(self, saved: Saved) -> None:
         """Show what was saved; the way back leads past the form."""
         self.helpers.feedback("saved")
-        self.in_hand.saved(saved.record.component_id, saved.record.job)
+        self.in_hand.saved(saved.record.position_id, saved.record.job)
         going = self._round_under_way()
         if going is not None and going.has(saved.record.component_id):
             self._trail = self._trail[:self._trail.index(going) + 1]

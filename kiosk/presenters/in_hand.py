@@ -152,9 +152,9 @@ class WorkInHand:
         """Note that the person at the kiosk has a job in hand from now on; jobs without cautions need none."""
         if not job.cautions:
             return
-        person, key = self._desk.session.worker(), (part.component.id, job.key)
+        person, key = self._desk.session.worker(), (part.position.id, job.key)
         mine = next((work for work in self._desk.helpers.records.work_in_hand(part.unit.id)
-                     if (work.component_id, work.job) == key and work.is_held_by(person.id)), None)
+                     if self._key(work) == key and work.is_held_by(person.id)), None)
         self._opened[key] = (mine or self._open(part, job), screen)
 
     def _open(self, part: Part, job: JobSpec) -> Work:
@@ -164,9 +164,14 @@ class WorkInHand:
         self._desk.helpers.records.append(event)
         return self._desk.helpers.records.work(event.id)
 
-    def saved(self, component_id: str, job: str) -> None:
+    def _key(self, work: Work) -> tuple[str, str]:
+        """Return position and job: a repair changes the part under way."""
+        component = self._desk.helpers.records.component(work.component_id) if work.component_id else None
+        return (component.position_id if component else "", work.job)
+
+    def saved(self, position_id: str, job: str) -> None:
         """Note that a job was saved: nobody has it in hand any more."""
-        opened = self._opened.pop((component_id, job), None)
+        opened = self._opened.pop((position_id, job), None)
         if opened is not None:
             self._close(opened[0], N_("saved"))
 

@@ -757,6 +757,7 @@ PAGE_HUB = s.PageState(
     ), "", None)
 UNIT_ALONE = replace(UNIT, frame=ALONE)
 IDLE_ALONE = replace(IDLE, frame=replace(ALONE, header=replace(ALONE.header, person="", role="")))
+
 TO_DO, DONE_MARK, LEFT_OUT = mark("to do", p.DUE), mark("done", p.GOOD), mark("left out", p.BAD)
 _ROUND_ROWS = tuple(
     p.RoundRow(f"c{number}|grease", f"{number}  {place}", lines, state, number == 3, state != DONE_MARK)

@@ -98,7 +98,7 @@ def turned_text(amount: float, session: SessionSpec, units: str) -> str:
     """Return '2 flats up', '0.5 mm down' or 'not turned'."""
     if not amount:
         return tr("not turned")
-    way = session.plus if amount > 0 else session.minus
+    way = tr(session.plus if amount > 0 else session.minus)
     if session.step_mm is not None:
         return f"{show_short(abs(amount), 'mm', units, (session.step_mm,))} {way}"
     flats = round(abs(amount))

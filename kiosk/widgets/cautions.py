@@ -6,9 +6,10 @@ word is always written. The whole card is pressed to confirm it.
 
 from __future__ import annotations
 
-from kivy.properties import ColorProperty, ObjectProperty
+from kivy.properties import ColorProperty, NumericProperty, ObjectProperty
 from kivy.uix.boxlayout import BoxLayout
 
+from kiosk.language import tr
 from kiosk.widgets.press import Touch
 from kiosk.widgets.theme import load_kv, theme
 from kiosk.widgets.words import text_size_px
@@ -20,6 +21,7 @@ class CautionCard(Touch, BoxLayout):
     row = ObjectProperty(rebind=True)
     band = ColorProperty()
     band_ink = ColorProperty()
+    band_width = NumericProperty(0)
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
@@ -30,11 +32,17 @@ class CautionCard(Touch, BoxLayout):
     def _colour_band(self, *_: object) -> None:
         signal = self.row.signal.lower()
         self.band, self.band_ink = getattr(theme, signal), getattr(theme, f"{signal}_ink")
+        self.band_width = self._band_width_px()
         self.kind = "chosen" if self.row.confirmed else "plain"
+
+    def _band_width_px(self) -> float:
+        """Return the width [px] that holds the signal word unbroken, in whatever language."""
+        word = text_size_px(tr(self.row.signal), theme.body, True)[0]
+        return float(max(theme.side * 0.78, word + 1.2 * theme.pad))
 
     def height_for(self, width_px: float) -> float:
         """Return the height [px] that band and words need at this width."""
-        text_width = int(width_px - theme.side * 0.78 - 3 * theme.pad - theme.mark * 1.4 - 3 * theme.hairline)
+        text_width = int(width_px - self.band_width - 3 * theme.pad - theme.mark * 1.4 - 3 * theme.hairline)
         words = (text_size_px(self.row.hazard, theme.body, True, text_width)[1]
                  + text_size_px(self.row.action, theme.body, False, text_width)[1])
         return float(max(theme.target, words + 1.5 * theme.pad))

@@ -1,4 +1,4 @@
-"""Renders every sample screen to PNG: `python tests/screens/pictures.py FOLDER [NAME…] [--size 1024x600] [--night]`."""
+"""Renders every sample screen to PNG: `pictures.py FOLDER [NAME…] [--size 1024x600] [--night] [--language es]`."""
 
 from __future__ import annotations
 
@@ -20,19 +20,20 @@ def main() -> int:
     parser.add_argument("names", nargs="*")
     parser.add_argument("--size", choices=SIZES)
     parser.add_argument("--night", action="store_true")
+    parser.add_argument("--language", default="en")
     asked = parser.parse_args()
     if asked.size is None:
         return max(subprocess.call([sys.executable, __file__, *sys.argv[1:], "--size", size]) for size in SIZES)
     asked.folder.mkdir(parents=True, exist_ok=True)
-    render(asked.folder, asked.size, asked.names, "night" if asked.night else "day")
+    render(asked.folder, asked.size, asked.names, "night" if asked.night else "day", asked.language)
     return 0
 
 
-def render(folder: Path, size: str, names: list[str], theme_name: str) -> None:
+def render(folder: Path, size: str, names: list[str], theme_name: str, language: str) -> None:
     """Render the samples called `names` (all without any) in one window."""
     if "DISPLAY" not in os.environ:
         os.environ["SDL_VIDEODRIVER"] = "offscreen"
-    sys.path[:0] = [str(HERE), str(HERE.parents[1])]
+    sys.path[:0] = [str(HERE), str(HERE.parents[1]), str(HERE.parent / "data")]
     from screen_window import SampleWindow
 
     width, height = (int(part) for part in size.split("x"))
@@ -40,8 +41,9 @@ def render(folder: Path, size: str, names: list[str], theme_name: str) -> None:
         window = SampleWindow(Path(home), width, height, SIZES[size], theme_name)
         for name, face in window.sample_faces():
             if not names or name in names:
-                window.show_sample(name, face)
-                window.picture(folder / f"{name}{'-' + face if face else ''}-{size}-{theme_name}.png")
+                window.show_sample(name, face, language)
+                tail = f"{'-' + face if face else ''}-{size}-{theme_name}{'' if language == 'en' else '-' + language}"
+                window.picture(folder / f"{name}{tail}.png")
 
 
 if __name__ == "__main__":

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import combinations
 from typing import Any
+
+import numpy as np
 
 from kiosk.calc import legibility
 
@@ -162,25 +163,23 @@ def _touch_around(label: Any) -> Any:
 def _measure_contrast(found: Measured, labels: list[tuple[Any, Box]], stage: Any) -> None:
     """Compare each text's colour with the commonest colour of the pixels around it."""
     texture = stage.export_as_image().texture
-    width, height, pixels = texture.width, texture.height, texture.pixels
+    shape = (texture.height, texture.width, 4)
+    pixels = np.frombuffer(texture.pixels, np.uint8).reshape(shape)[::-1]  # export_as_image has its rows from the top
     for label, box in labels:
-        ground = _commonest(pixels, width, height, box)
+        ground = _commonest(pixels, box)
         if ground:
             ink = "#" + "".join(f"{round(part * 255):02x}" for part in label.color[:3])
             found.lowest_contrast = min(found.lowest_contrast, legibility.contrast_ratio(ink, ground))
 
 
-def _commonest(pixels: bytes, width: int, height: int, box: Box) -> str:
-    """Return the commonest colour in a box; export_as_image has its rows from the top."""
-    left, right = max(0, int(box[0])), min(width, int(box[2]))
-    colours: Counter[bytes] = Counter()
-    for y in range(max(0, int(box[1])), min(height, int(box[3])), 2):
-        row = (height - 1 - y) * width
-        for x in range(left, right, 2):
-            colours[pixels[(row + x) * 4 : (row + x) * 4 + 3]] += 1
-    if not colours:
+def _commonest(pixels: np.ndarray, box: Box) -> str:
+    """Return the commonest colour in a box; `pixels` uint8, shape (height, width, 4), from the bottom."""
+    left, bottom, right, top = (max(0, int(edge)) for edge in box)
+    part = pixels[bottom:top:2, left:right:2, :3].astype(np.uint32)
+    if not part.size:
         return ""
-    return "#" + colours.most_common(1)[0][0].hex()
+    colours, counts = np.unique(part[..., 0] << 16 | part[..., 1] << 8 | part[..., 2], return_counts=True)
+    return f"#{int(colours[counts.argmax()]):06x}"
 
 
 def _name(touch: Any) -> str:

@@ -8,7 +8,9 @@ from typing import Any
 
 import guided_samples
 import screen_samples
+from spoken_samples import spoken
 
+from kiosk.language import speak
 from kiosk.screens.settings import prepare_kivy
 
 SAMPLES = screen_samples.SAMPLES | guided_samples.SAMPLES
@@ -68,9 +70,10 @@ class SampleWindow:
             for face in ("", *FACES.get(name, ())):
                 yield name, face
 
-    def show_sample(self, name: str, face: str = "") -> None:
-        """Show a sample, turned to a face."""
-        self.show(SAMPLES[name])
+    def show_sample(self, name: str, face: str = "", language: str = "en") -> None:
+        """Show a sample in a language, turned to a face."""
+        speak(language)
+        self.show(spoken(SAMPLES[name], language))
         self.stage.screen.face = face
         self.step()
 
@@ -98,7 +101,8 @@ class SampleWindow:
             self.step()
 
     def close(self) -> None:
-        """Take the stage off, so that another one can come."""
+        """Take the stage off, so that another one can come; in English again."""
+        speak("en")
         for child in self.window.children[:]:
             self.window.remove_widget(child)
         self.stage = None

@@ -1,4 +1,5 @@
-"""Every sample screen measured on both panels in both themes: targets, gaps, text, contrast, clipped and overlapping.
+"""Every sample screen measured on both panels in both themes, in English and in Spanish: targets, gaps, text,
+contrast, clipped and overlapping. `tests/bench/run sizes` does the same in every language.
 
 The limits: 20 mm targets with 5 mm gaps for a gloved hand (common practice, no source), 22 minutes of arc at 600 mm
 (upper end of what ISO 9241-303 prefers, from memory), 7:1 (WCAG 2.2, enhanced).
@@ -14,18 +15,19 @@ from conftest import PANELS
 pytestmark = [pytest.mark.window, pytest.mark.slow]
 
 
+@pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("theme_name", ["day", "night"])
 @pytest.mark.parametrize("panel", PANELS)
 def test_sizes__every_sample_screen__within_the_limits(
-    open_window: Any, panel: str, theme_name: str, capsys: Any
+    open_window: Any, panel: str, theme_name: str, language: str, capsys: Any
 ) -> None:
     """No target, gap or text is too small, no text too faint, cut off or written over; prints the table."""
     from screen_measure import measure
 
     window = open_window(panel, theme_name)
-    lines, wrong = [f"{panel} {theme_name}: target mm, gap mm, text arcmin, contrast"], []
+    lines, wrong = [f"{panel} {theme_name} {language}: target mm, gap mm, text arcmin, contrast"], []
     for name, face in window.sample_faces():
-        window.show_sample(name, face)
+        window.show_sample(name, face, language)
         found = measure(window.stage, PANELS[panel][2])
         title = f"{name} {face}".strip()
         lines.append(f"  {title:24s} {found.smallest_target_mm:6.1f} {found.smallest_gap_mm:5.1f} "

@@ -192,11 +192,13 @@ class Worker:
         driver.see(ComponentState)
         driver.touch("History")
         driver.see(HistoryState)
+        driver.touch("Whose")
         driver.touch("Whole place")
         driver.see(HistoryState, lambda state: len(state.rows) > 3)
         driver.picture("history")
         for name in ("PDF", "CSV"):
-            driver.touch(name)
+            driver.touch("Files")
+            driver.touch(f"Write it as {name}")
             state = driver.see(HistoryState, lambda state, name=name: state.exported.endswith(name.lower()))
             self.account.files[f"history {name}"] = state.exported.removeprefix("Saved as ")
         self.account.jobs["history"] = {"rows": len(state.rows)}

@@ -23,6 +23,7 @@ from kiosk.entities import Scan, ScanSource
 from kiosk.errors import KioskError
 from kiosk.hub_worker import HubWorker
 from kiosk.language import in_asker_s_language, tr
+from kiosk.photo_desk import PhotoDesk
 from kiosk.pin_desk import PinDesk
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
@@ -64,6 +65,8 @@ class KioskApp:
         self._on_shown = on_shown
         hub = _make_hub_worker(shop) if config.hub and not shop.trouble else None
         self.shell = _make_shell(self, shop)
+        self._camera = (Camera(config.camera, lambda: _make_reader(shop), grade_of=_print_grade) if config.camera
+                        else None)
         self.desk = Desk(
             Helpers(
                 records=shop.records, sheets=shop.sheets, labels=shop.press, reports=shop.reports, clock=shop.clock,
@@ -74,6 +77,7 @@ class KioskApp:
                                      shop.clock, self._start_again, self.shell.tell_progress),
                 this_kiosk=Standing(shop.folder, self.shell.stop), hub_watch=hub,
                 practise=self._begin_practice if practice.is_possible() else None,
+                photos=PhotoDesk(shop.photos, self._camera), tell_progress=self.shell.tell_progress,
             ),
             self._show,
         )
@@ -83,12 +87,10 @@ class KioskApp:
         self.again: Again | None = None
         self._backup_trouble: deque[str] = deque()  # told by the worker, shown by the window's thread
         self._wedge = Wedge()
-        self._camera = (Camera(config.camera, lambda: _make_reader(shop), grade_of=_print_grade) if config.camera
-                        else None)
         self._scanner = HeldScanner(config.scanner) if config.scanner else None
         self._printer = PrintWorker(shop.records, shop.press.queue) if shop.press.queue else None
         self._hub = hub
-        self._backups = BackupWorker(shop.keeper, self._backup_trouble.append)
+        self._backups = BackupWorker(shop.keeper, self._backup_trouble.append, self._back_up_photos)
         self._numerics: threading.Thread | None = None
         self._ticks = 0
 
@@ -248,6 +250,11 @@ class KioskApp:
         """End this window; whoever opened it opens the next, with the records as they are then."""
         self.again = Again.TO_RESTORE if to_restore else Again.AS_IT_WAS
         self.shell.stop()
+
+    def _back_up_photos(self) -> str:
+        """On the worker that takes backups, with a connection of its own."""
+        with self.shop.records.in_worker():
+            return self.shop.back_up_photos()
 
     def _show(self, state: object, presenter: object) -> None:
         self.shell.show(state, presenter)

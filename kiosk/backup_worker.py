@@ -21,11 +21,12 @@ class BackupWorker:
 
     Args:
         keeper: Of the shop's records.
+        also: Copies what is kept beside the records, after each backup; returns what went wrong, '' if nothing.
         tell: Called on the worker's thread with a sentence for the operator when something went wrong; once for each.
     """
 
-    def __init__(self, keeper: BackupKeeper, tell: Callable[[str], None]) -> None:
-        self._keeper, self._tell = keeper, tell
+    def __init__(self, keeper: BackupKeeper, tell: Callable[[str], None], also: Callable[[], str] = str) -> None:
+        self._keeper, self._tell, self._also = keeper, tell, also
         self._stop = threading.Event()
         self._told = ""
         self._thread = threading.Thread(target=self._run, name="backups", daemon=True)
@@ -52,7 +53,7 @@ class BackupWorker:
                                 operator_message=error.operator_message))
             return
         _log.info("backup of %d entries: %s", taken.report.entries, taken.report.path)
-        self._tell_once(taken.trouble)
+        self._tell_once(taken.trouble or self._also())
 
     def _run(self) -> None:
         wait_s = FIRST_CHECK_S

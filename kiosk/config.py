@@ -29,7 +29,8 @@ class Config:
     Args:
         kiosk: This kiosk's number, 0..99; it is part of every label number it issues.
         database: File of the records, relative to the shop's folder.
-        sheets: Folder of the service sheets. `labels`, `reports`, `backups`: folders for what the kiosk writes.
+        sheets: Folder of the service sheets. `labels`, `reports`, `backups`, `photos`: folders for what the kiosk
+            writes.
         backup_every_hours: How old the newest backup may become before the kiosk takes another. [h] 0: none by itself
         backup_second: '' for none, else a folder on another disk (a USB stick) that gets every backup too.
         time_zone: IANA name; shifts and dates are local.
@@ -58,6 +59,7 @@ class Config:
     labels: str = "labels"
     reports: str = "reports"
     backups: str = "backups"
+    photos: str = "photos"
     time_zone: str = "UTC"
     shift_starts: tuple[str, ...] = ("06:00", "14:00", "22:00")
     shift_names: tuple[str, ...] = ("early", "late", "night")

@@ -511,6 +511,42 @@ class DueItem:
     last_person_id: str | None
 
 
+class HistoryScope(StrEnum):
+    """Whose records a history holds."""
+
+    PART = "part"
+    POSITION = "position"
+    UNIT = "unit"
+    PERSON = "person"
+
+
+@dataclass(frozen=True)
+class ChainCheck:
+    """Where an entry stands in the journal, and whether it and its neighbours are as they were saved.
+
+    Args:
+        kiosk, seq: The kiosk that took it and its number there, from 1.
+        hash, previous_hash: Hex SHA-256 of the entry, and of the one before it.
+        trouble: What does not fit, in a sentence; '' if all does.
+    """
+
+    kiosk: int
+    seq: int
+    hash: str
+    previous_hash: str
+    trouble: str = ""
+
+
+@dataclass(frozen=True)
+class LabelMoment:
+    """Something that happened to a label: 'issued', 'print asked for', 'seen', 'found loose' …; `detail` in words."""
+
+    at: datetime
+    what: str
+    detail: str = ""
+    person_id: str | None = None
+
+
 @dataclass(frozen=True)
 class News:
     """How far the journal is, and which units the entries since the last look speak of; None for any of them."""

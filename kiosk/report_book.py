@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 
-from kiosk.entities import Finding, HistoryFilter, ServiceRecord, Unit, Verdict
+from kiosk.entities import Finding, HistoryFilter, PhotoOf, ServiceRecord, Unit, Verdict
 from kiosk.errors import NotFound
 from kiosk.events import (
     KIND_OF,
@@ -269,7 +269,10 @@ class ReportBook:
         return Table(CSV_COLUMNS, tuple(rows))
 
     def _findings(self, heading: str, findings: Iterable[Finding]) -> Section:
-        names = self._people()
+        names, findings = self._people(), list(findings)
+        pictures = self._desk.pictures(PhotoOf.FINDING, [finding.id for finding in findings])
+        photos = tuple((f"{self._unit_name(finding.unit_id)}: {finding.text}", photo)
+                       for finding in findings for photo in pictures.get(finding.id, ()))
         rows = tuple((self._local(finding.opened_at), self._unit_name(finding.unit_id),
                       self._records.position(finding.position_id).name, finding.severity.value,
                       finding.text, names.get(finding.opened_by, finding.opened_by)) for finding in findings)
@@ -278,6 +281,7 @@ class ReportBook:
             (tr("Since"), tr("Unit"), tr("Position"), tr("How soon"), tr("Finding"), tr("Seen by")),
             rows,
             (1.2, 1.4, 1.8, 1.4, 3, 1.2),
+            photos=photos,
         )
 
     def _open_findings(self) -> Section:

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from kiosk.language import number, tr
 from kiosk.life_study import group_words, life_chart, life_study
-from kiosk.presenters.ports import Clock, LifePicture, Records, Sheets
+from kiosk.presenters.ports import Clock, FileWish, LifePicture, Progress, Records, Sheets, no_progress
 from kiosk.presenters.settings import FloorSettings
 from kiosk.report_book import ReportBook
-from kiosk.report_desk import ReportDesk
+from kiosk.report_desk import PhotoFile, ReportDesk, Sticks, reach_the_disk
 from kiosk.reports.report import Report
+from kiosk.reports.report_files import write_csv, write_json_lines
 from kiosk.reports.report_pdf import write_report_pdf
+from kiosk.sticks import plugged_in
 
 AUDIT_DAYS = 30
 MOST_POSITIONS = 5
@@ -24,16 +27,21 @@ class ReportPress(ReportDesk):
     """The report desk with the supervisor's reports; answers `ports.Reports`."""
 
     def __init__(self, records: Records, sheets: Sheets, folder: Path, settings: FloorSettings, page: str,
-                 clock: Clock) -> None:
-        super().__init__(records, sheets, folder, ZoneInfo(settings.time_zone), page, settings.units == "in", clock)
+                 clock: Clock, sticks: Sticks = plugged_in, photos: PhotoFile | None = None) -> None:
+        super().__init__(records, sheets, folder, ZoneInfo(settings.time_zone), page, settings.units == "in", clock,
+                         sticks, photos)
         self._book = ReportBook(records, sheets, self, settings, page, clock)
 
-    def report_pdf(self, kind: str) -> Path:
-        """Write a report as PDF and return where it was saved."""
-        report = self._report(kind)
+    def report(self, kind: str, wish: FileWish, progress: Progress = no_progress) -> Path:
+        """Write a report and return where it was saved."""
+        report = replace(self._report(kind), page=wish.page or self._paper)
         stamp = f"{self._clock().astimezone(self._zone):%Y%m%d-%H%M%S}"
-        path = self.folder() / f"{report.name}-{stamp}.pdf"
-        write_report_pdf(report, path)
+        path = self.folder(wish.place) / f"{report.name}-{stamp}.{wish.kind}"
+        if wish.kind == "pdf":
+            write_report_pdf(report, path, progress)
+        else:
+            (write_csv if wish.kind == "csv" else write_json_lines)(report.table, path)
+        reach_the_disk(path)
         return path
 
     def _report(self, kind: str) -> Report:

@@ -18,6 +18,7 @@ from kiosk.errors import ConfigError, StoreUnavailable
 from kiosk.kiosk_clock import KioskClock
 from kiosk.labelling import LabelPress
 from kiosk.language import tr
+from kiosk.photos import PhotoBook
 from kiosk.pins import PinVault
 from kiosk.presenters.settings import FloorSettings
 from kiosk.print_queue import PrintQueue
@@ -35,6 +36,7 @@ from labels.layout import LabelStock
 from labels.printer import Printer
 
 PIN_FILE = "pins.json"
+PHOTO_FOLDER = "photos"
 
 
 def utc_now() -> datetime:
@@ -64,6 +66,7 @@ class Shop:
     pins: PinVault
     clock: KioskClock
     keeper: BackupKeeper
+    photos: PhotoBook
 
     @classmethod
     def open(cls, folder: Path, to_read: bool = False, at_window: bool = False, to_restore: bool = False) -> Shop:
@@ -90,12 +93,14 @@ class Shop:
                            config.label_bar_reduction_dots)
         queue = PrintQueue(records, Printer(config.printer), stock, clock, new_id) if config.printer else None
         press = LabelPress(records, config.kiosk, folder / config.labels, stock, clock, new_id, queue)
-        reports = ReportPress(records, sheets, folder / config.reports, floor_settings(config), config.page, clock)
+        photos = PhotoBook(folder / config.photos)
+        reports = ReportPress(records, sheets, folder / config.reports, floor_settings(config), config.page, clock,
+                              photos=photos.path)
         pins = PinVault(folder / PIN_FILE, folder / config.pin_pepper, utc_now)
         second = Path(config.backup_second) if config.backup_second else None
         keeper = BackupKeeper(folder / config.database, folder / config.backups, second,
                               timedelta(hours=config.backup_every_hours), utc_now)
-        return cls(folder, config, records, sheets, press, reports, pins, clock, keeper)
+        return cls(folder, config, records, sheets, press, reports, pins, clock, keeper, photos)
 
     def exchange(self) -> Exchange:
         """Return what exchanges entries with the hub that kiosk.toml names; close it after use.
@@ -114,6 +119,19 @@ class Shop:
     def trouble(self) -> str:
         """Why nothing can be saved, '' if all is well."""
         return self.records.why.operator_message if isinstance(self.records, ReadingRecords) else ""
+
+    def back_up_photos(self) -> str:
+        """Put every photo on record beside the backups, on the second disk too; return what is wrong, '' if nothing.
+
+        Photos have their content in their name, so that only those that are new are copied.
+        """
+        wanted = [kept.photo.sha256 for kept in self.records.photos()]
+        folders = [self.folder / self.config.backups]
+        if self.config.backup_second and Path(self.config.backup_second).is_dir():
+            folders.append(Path(self.config.backup_second))
+        troubles = [trouble for folder in folders
+                    for trouble in self.photos.copy_to(folder / PHOTO_FOLDER, wanted).troubles]
+        return f"Photos are missing from the backup. {troubles[0]}" if troubles else ""
 
     @property
     def way_on(self) -> str:

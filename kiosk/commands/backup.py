@@ -25,16 +25,18 @@ def run(options: argparse.Namespace) -> int:
     with Shop.open(options.shop) as shop:
         taken = (Taken(shop.records.backup(options.file, page_progress())) if options.file
                  else shop.keeper.take(page_progress()))
+        photos = "" if options.file else shop.back_up_photos()
     report = taken.report
+    trouble = taken.trouble or photos
     if options.json:
         print_json({**report.__dict__, "path": str(report.path), "second": str(taken.second) if taken.second else None,
-                    "trouble": taken.trouble, "removed": taken.removed})
+                    "trouble": trouble, "removed": taken.removed})
     else:
         print(f"{report.entries} entries were copied to {report.path}, opened there and checked.")
         if taken.second:
             print(f"A second copy is at {taken.second}, read back and the same.")
         for name in taken.removed:
             print(f"{name} gave way.")
-    if taken.trouble:
-        print(f"kiosk backup: {taken.trouble}", file=sys.stderr)
-    return 1 if taken.trouble else 0
+    if trouble:
+        print(f"kiosk backup: {trouble}", file=sys.stderr)
+    return 1 if trouble else 0

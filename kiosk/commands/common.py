@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import getpass
 import json
+import math
 import os
 import sys
 from collections.abc import Callable, Iterator
@@ -13,9 +15,11 @@ from typing import Any
 
 import msgspec
 
-from kiosk.entities import Component, LabelKind, Unit
-from kiosk.errors import NotFound
-from kiosk.shop import Shop
+from kiosk.entities import Component, LabelKind, Person, Unit
+from kiosk.errors import NotAllowed, NotFound
+from kiosk.events import Event, Payload
+from kiosk.records.ids import new_id
+from kiosk.shop import Shop, utc_now
 from labels.errors import LabelError
 from labels.number import parse
 
@@ -76,6 +80,46 @@ def find_unit(shop: Shop, what: str) -> Unit:
             return unit
     known = ", ".join(unit.name for unit in shop.records.units())
     raise NotFound(f"There is no unit '{what}'. The yard has: {known}.")
+
+
+def find_person(shop: Shop, what: str) -> Person:
+    """Return the one of the crew that a name, an id or a badge means."""
+    people = shop.records.people()
+    wanted = what.strip().casefold()
+    badge = "".join(wanted.split())
+    for person in people:
+        if (wanted and wanted in (person.id.casefold(), person.name.casefold())) or (badge and badge == person.badge):
+            return person
+    raise NotFound(f"There is nobody '{what}'. The crew: {', '.join(person.name for person in people)}.")
+
+
+def signed_by(shop: Shop, what: str) -> Person:
+    """Return who puts something on record at the desk: by name, and by the PIN where this kiosk keeps one of theirs.
+
+    Raises:
+        NotAllowed: the PIN is not right, or none is taken now.
+    """
+    person = find_person(shop, what)
+    if shop.pins.is_set(person.id):
+        answer = shop.pins.check(person.id, ask_hidden(f"PIN of {person.name}: "))
+        if not answer.right:
+            raise NotAllowed(f"That is not the PIN of {person.name}; nothing was saved. "
+                             f"Wait {max(1, math.ceil(answer.wait_s))} s before the next try.")
+    return person
+
+
+def ask_hidden(prompt: str) -> str:
+    """Ask without showing what is typed; a script may send a line a question instead."""
+    if sys.stdin.isatty():
+        return getpass.getpass(prompt)
+    return sys.stdin.readline().strip()
+
+
+def save(shop: Shop, person: Person, payload: Payload, event_id: str = "") -> str:
+    """Put something on record in a person's name and return the entry's id."""
+    event = Event(event_id or new_id(), utc_now(), person.id, payload)
+    shop.records.append(event)
+    return event.id
 
 
 def _labelled(shop: Shop, what: str, kinds: tuple[LabelKind, ...]) -> str | None:

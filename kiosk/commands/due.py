@@ -6,6 +6,7 @@ import argparse
 
 from kiosk.commands.common import add_json, add_shop, find_unit, print_json, shop_to_read
 from kiosk.entities import DueItem
+from kiosk.presenters.coming_page import in_span
 from kiosk.presenters.due_list import due_of_unit
 from kiosk.presenters.shifts import shift_at
 from kiosk.shop import floor_settings, utc_now
@@ -15,6 +16,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's options."""
     add_shop(parser)
     parser.add_argument("--unit", help="one unit: its name, id or label (default: the whole yard)")
+    parser.add_argument("--span", choices=("overdue", "shift", "week"),
+                        help="only what is overdue, due this shift, or due this week")
     parser.add_argument("--within-days", type=int, default=7, metavar="N", help="how far to look ahead (default 7)")
     add_json(parser)
 
@@ -29,7 +32,9 @@ def run(options: argparse.Namespace) -> int:
                  for item in due_of_unit(shop.records, shop.sheets, unit.id, today, settings)]
         names = {position.id: f"{unit.name}, {position.name}" for unit in units
                  for position in shop.records.positions(unit.id)}
-    items = [item for item in items if (item.due - today).days <= options.within_days]
+    if options.span:
+        items = [item for item in items if in_span(item, options.span, today)]
+    items = [item for item in items if options.span == "overdue" or (item.due - today).days <= options.within_days]
     items.sort(key=lambda item: (not item.overdue, item.due, item.position_id))
     if options.json:
         print_json(items)

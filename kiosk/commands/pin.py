@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import getpass
-import sys
 
-from kiosk.commands.common import add_json, add_shop, print_json
+from kiosk.commands.common import add_json, add_shop, ask_hidden, find_person, print_json
 from kiosk.entities import Person
-from kiosk.errors import NotAllowed, NotFound
+from kiosk.errors import NotAllowed
 from kiosk.events import Event, Payload, PersonUnlocked, PinSet
 from kiosk.records.ids import new_id
 from kiosk.shop import Shop, utc_now
@@ -28,7 +26,7 @@ def run(options: argparse.Namespace) -> int:
         if options.do == "list":
             _list(shop, options.json)
             return 0
-        person = _person(shop, options.name or "")
+        person = find_person(shop, options.name or "")
         said = _set(shop, person) if options.do == "set" else _unlock(shop, person)
     if options.json:
         print_json({"person": person.id, "done": said})
@@ -38,8 +36,8 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _set(shop: Shop, person: Person) -> str:
-    first = _ask(f"New PIN of {person.name}: ")
-    if first != _ask("The same PIN once more: "):
+    first = ask_hidden(f"New PIN of {person.name}: ")
+    if first != ask_hidden("The same PIN once more: "):
         raise NotAllowed("The two were not the same. Nothing was changed.")
     _append(shop, PinSet(person.id, shop.pins.set(person.id, first)))
     return f"{person.name} has a new PIN at this kiosk."
@@ -66,19 +64,3 @@ def _list(shop: Shop, as_json: bool) -> None:
     for row in rows:
         state = ("locked" if row["locked"] else "PIN set") if row["pin"] else "no PIN"
         print(f"{row['person']}, {row['role']}: {state}")
-
-
-def _person(shop: Shop, what: str) -> Person:
-    people = shop.records.people()
-    wanted = what.strip().casefold()
-    for person in people:
-        if wanted and wanted in (person.id.casefold(), person.name.casefold(), person.badge):
-            return person
-    raise NotFound(f"There is nobody '{what}'. The crew: {', '.join(person.name for person in people)}.")
-
-
-def _ask(prompt: str) -> str:
-    """Ask without showing what is typed; a script may send a line a question instead."""
-    if sys.stdin.isatty():
-        return getpass.getpass(prompt)
-    return sys.stdin.readline().strip()

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 
 from kiosk.commands.common import add_json, add_shop, page_progress, print_json
 from kiosk.config import load_config
 from kiosk.errors import NotFound
 from kiosk.one_window import only_window
+from kiosk.photos import PhotoBook
 from kiosk.records.keeper import backups_in
+from kiosk.photos import PhotoBook
 from kiosk.records.restore import Restored, rehearse
 from kiosk.restoring import restore_and_record
-from kiosk.shop import utc_now
+from kiosk.shop import PHOTO_FOLDER, Shop, utc_now
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -36,12 +39,23 @@ def run(options: argparse.Namespace) -> int:
     else:
         with only_window(options.shop):
             found = restore_and_record(copy, target, config.kiosk, utc_now, None, keep_newer, page_progress())
+            _bring_back_photos(options.shop)
     if options.json:
         print_json({**found.__dict__, "restored": None if options.rehearse else str(copy), "copy": str(copy),
                     "kept": None, "old_records": str(found.kept) if found.kept else None})
     else:
         print("\n".join(_lines(found, options.rehearse)))
     return 0
+
+
+def _bring_back_photos(folder: Path) -> None:
+    """Fetch the photos that are missing or damaged from beside the backups, and say what could not be fetched."""
+    with Shop.open(folder) as shop:
+        wanted = [kept.photo.sha256 for kept in shop.records.photos()]
+        missing = [sha256 for sha256, _ in shop.photos.troubles(wanted)]
+        found = PhotoBook(folder / shop.config.backups / PHOTO_FOLDER).copy_to(shop.photos.folder, missing)
+    for trouble in found.troubles:
+        print(f"kiosk restore: {trouble}", file=sys.stderr)
 
 
 def _newest(folder: Path) -> Path:

@@ -17,6 +17,7 @@ UnitState → UnitPresenter: show_assembly(index: int) · open_position(position
     open_component(component_id: str)
 ComponentState → ComponentPresenter: save_quick() · pick_quick(job: str) · more_strokes() · fewer_strokes() ·
     choose_reason(key: str) · type_reason(text: str) · open_job(job: str) · open_history() · show_figures(group: str) ·
+    show_trend() · hide_trend() · open_now() ·
     open_record(record_id: str) · open_unit() · report_finding(text: str)
 CautionsState → CautionsPresenter: confirm(key: str) · next_page() · previous_page() · hours_key(key: str) ·
     take_hours(key: str) · confirm_hours() · go_on()
@@ -28,8 +29,10 @@ SpliceState → SplicePresenter: key(key: str) · focus(row: str) · next_row() 
 ReplaceState → ReplacePresenter: choose_reason(key: str) · focus(row: str) · set_text(row: str, text: str) ·
     key(key: str) · issue_label() · read_back() · save()
 SavedState → SavedPresenter: answer(key: str)
-HistoryState → HistoryPresenter: show_position() · show_part() · filter_job(key: str) · more() ·
-    open_record(record_id: str) · close_record() · export_pdf() · export_csv()
+HistoryState → HistoryPresenter: show_scope(key: str) · choose_filter(group: str, key: str) ·
+    type_filter(group: str, text: str) · clear_filter() · older() · newer() · open_record(record_id: str) ·
+    close_record() · correct() · open_photos() · press_file(key: str)
+PhotosState → PhotoPage: take() · keep() · again() · turn()
 
 `key` takes what the kiosk's keypad has: '0'…'9', '.', '/', ' ', '1/2', '1/4', '1/8', '1/16', '1/32', '-', 'unit',
 'back', 'clear', 'next'. `label_key` and `hours_key` take digits, '.', 'back', 'clear'; `label_key('enter')` sends.

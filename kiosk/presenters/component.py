@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
-from kiosk.entities import Component, DueItem, Finding, Scan
+from kiosk.entities import Component, DueItem, Finding, PhotoOf, Scan, Severity
 from kiosk.errors import NotAllowed
 from kiosk.events import FindingOpened
 from kiosk.language import tr
@@ -16,16 +17,18 @@ from kiosk.presenters.guided_jobs import GUIDED, guided_button, is_only_guided
 from kiosk.presenters.helpers import part_of
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import ActionState, FigureRow, FrameState, JobButton, QuickPanel
+from kiosk.presenters.photo_page import PhotoPage
 from kiosk.presenters.quick import QuickJob, first_quick_job, quick_jobs
 from kiosk.presenters.rows import due_row, finding_row, record_row
 from kiosk.presenters.states import ComponentState
-from kiosk.presenters.trend_view import trend_of_part
+from kiosk.presenters.trend_view import has_trend, trend_of_part
 from kiosk.presenters.words import DUE_NOW, NOTHING, sentence_case, when_text
 from kiosk.service_sheet import JobSpec
 from labels.number import parse
 
 LAST_RECORDS = 6
 SHORTEST_FINDING = 3
+_SEVERITIES = (Severity.BEFORE_USE, Severity.NEXT_SERVICE, Severity.WATCH)
 
 
 class ComponentPresenter(ScreenPresenter):
@@ -37,6 +40,7 @@ class ComponentPresenter(ScreenPresenter):
         self._label = label_life.LabelLife(self, self.part)
         self._quick: QuickJob | None = None
         self._group = ""
+        self._shows_trend = False
         self._figures: tuple[FigureRow, ...] = ()
 
     def build(self, frame: FrameState) -> ComponentState:
@@ -52,7 +56,9 @@ class ComponentPresenter(ScreenPresenter):
             due=() if retired else tuple(due_row(helpers, item, part.place, today) for item in due),
             findings=tuple(finding_row(helpers, finding) for finding in self._findings()),
             records=tuple(record_row(helpers, record, units, helpers.clock()) for record in records),
-            trend=trend_of_part(helpers, part, units),
+            has_trend=has_trend(helpers, part),
+            trend=trend_of_part(helpers, part, units) if self._shows_trend else None,
+            now_id=self._now_id() if retired else "", begun=() if retired else self._begun(),
             quick=None if retired else self._quick_panel(due), quick_jobs=() if retired else self._quick_choices(),
             jobs=() if retired else (*self._job_buttons(due), self._label_button(due)),
             can_work=frame.header.is_signed_in and not retired,
@@ -145,6 +151,24 @@ class ComponentPresenter(ScreenPresenter):
         self._figures = figures_of_part(self.helpers, self.part, self.desk.session.units, group) if group else ()
 
     @action
+    def show_trend(self) -> None:
+        """Show the trend of the main reading; only now, as fits take a moment."""
+        self._shows_trend = True
+
+    @action
+    def hide_trend(self) -> None:
+        """Go back to the part."""
+        self._shows_trend = False
+
+    @action
+    def open_now(self) -> None:
+        """Open the part that sits here now, in the place of this one."""
+        now_id = self._now_id()
+        if not now_id:
+            raise NotAllowed(tr("No part is on record here now."))
+        self.desk.open_component(now_id)
+
+    @action
     def open_history(self) -> None:
         """Open the part's history."""
         self.desk.open_history(self.part.component.id)
@@ -161,14 +185,25 @@ class ComponentPresenter(ScreenPresenter):
 
     @action
     def report_finding(self, text: str) -> None:
-        """Write down something seen wrong, outside a job."""
-        person = self.desk.session.worker()
+        """Write down something seen wrong, outside a job; asks how soon it must be put right."""
+        self.desk.session.worker()
         if len(text.strip()) < SHORTEST_FINDING:
             raise NotAllowed(tr("Say in a few words what is wrong."))
+        said = text.strip()
+        self.ask(said, {severity.name: (_severity_text(severity), partial(self._report, said, severity))
+                        for severity in _SEVERITIES}, tr("How soon must it be put right?"))
+
+    def _report(self, text: str, severity: Severity) -> None:
+        person = self.desk.session.worker()
         finding = Finding(self.helpers.new_id(), self.part.unit.id, self.part.position.id, self.part.component.id,
-                          text.strip(), self.helpers.clock(), person.id)
+                          text, self.helpers.clock(), person.id, severity=severity)
         self.helpers.records.append(self.desk.session.event(FindingOpened(finding)))
         self.helpers.feedback("saved")
+        if self.helpers.photos.has_camera:
+            self.ask(tr("The finding is on record: {text}.").format(text=text), {
+                "photo": (tr("Take a photo of it"), lambda: self.desk.open_page(
+                    PhotoPage(self.desk, PhotoOf.FINDING, finding.id, self.part.place, takes=True))),
+                "no": (tr("No photo"), lambda: None)})
 
     # --- parts of the state ---
 
@@ -178,6 +213,22 @@ class ComponentPresenter(ScreenPresenter):
         when = when_text(component.retired_at, self.helpers.clock(), self.helpers.settings.zone)
         return tr("Taken off {when}: {retired_reason}. Its history stays.").format(
                    when=when, retired_reason=component.retired_reason)
+
+    def _now_id(self) -> str:
+        """Return the part at this one's position now, '' where there is none."""
+        now = self.helpers.records.component_at(self.part.position.id)
+        return now.id if now is not None else ""
+
+    def _begun(self) -> tuple[str, ...]:
+        """Return which jobs somebody began on this part and did not save."""
+        told = []
+        for job in self.part.sheet.jobs:
+            draft = self.desk.drafts.begun(self.part.component.id, job.key)
+            if draft is not None and draft.by is not None and draft.at is not None:
+                when = when_text(draft.at, self.helpers.clock(), self.helpers.settings.zone)
+                told.append(tr("{job}: begun by {name}, {when}, not saved").format(
+                    job=job.title, name=draft.by, when=when))
+        return tuple(told)
 
     def _refuse_retired(self) -> None:
         if self.part.component.retired_at is not None:
@@ -226,3 +277,7 @@ class ComponentPresenter(ScreenPresenter):
         is_worn = any(item.job == label_life.KEY for item in due)
         text, state = (tr("reads badly: print it again"), DUE_NOW) if is_worn else ("", NOTHING)
         return JobButton(label_life.KEY, tr(label_life.TITLE), label_life.TYPE, text, state)
+
+
+def _severity_text(severity: Severity) -> str:
+    return sentence_case(tr(severity.value))

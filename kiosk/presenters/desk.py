@@ -26,7 +26,7 @@ from kiosk.presenters.due_memory import DueMemory
 from kiosk.presenters.form import FormPresenter
 from kiosk.presenters.guided_jobs import is_guided, is_only_guided
 from kiosk.presenters.helpers import Helpers, Part, part_of
-from kiosk.presenters.history import HistoryPresenter
+from kiosk.presenters.history import HistoryPresenter, Subject, of_part, of_person, of_unit
 from kiosk.presenters.idle import IdlePresenter
 from kiosk.presenters.in_hand import WorkInHand
 from kiosk.presenters.keys import digits_after
@@ -561,7 +561,18 @@ class Desk:
 
     def open_history(self, component_id: str, record_id: str | None = None) -> None:
         """Show a part's history, a record of it opened if one is named."""
-        history = HistoryPresenter(self, part_of(self.helpers, component_id), record_id)
+        self._open_history(of_part(self.helpers, part_of(self.helpers, component_id)), record_id)
+
+    def open_unit_history(self, unit_id: str) -> None:
+        """Show what was done on a unit."""
+        self._open_history(of_unit(self.helpers, unit_id))
+
+    def open_person_history(self, person_id: str) -> None:
+        """Show what one of the crew did."""
+        self._open_history(of_person(self.helpers, person_id))
+
+    def _open_history(self, subject: Subject, record_id: str | None = None) -> None:
+        history = HistoryPresenter(self, subject, record_id)
         self._trail = [before for before in self._trail if not isinstance(before, (HistoryPresenter, CorrectPage))]
         self._go(history)
 

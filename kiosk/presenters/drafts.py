@@ -170,6 +170,10 @@ class Drafts:
         """Say whether anything was entered for a part's job and not saved."""
         return (component_id, job) in self._kept
 
+    def begun(self, component_id: str, job: str) -> Draft | None:
+        """Return the draft of a part's job, None where nobody began it."""
+        return self._kept.get((component_id, job))
+
     def keep(self, component_id: str, job: str, draft: Draft) -> None:
         """Keep a draft in place of the one before."""
         self._kept[component_id, job] = draft

@@ -16,13 +16,17 @@ from kiosk.presenters.ports import (
     HubWatch,
     LabelDesk,
     NewId,
+    NoPhotos,
+    Photos,
     Pins,
+    Progress,
     Records,
     Reports,
     Restores,
     RunSlow,
     Sheets,
     ThisKiosk,
+    no_progress,
     run_at_once,
 )
 from kiosk.presenters.settings import FloorSettings
@@ -39,6 +43,7 @@ class Helpers:
 
     `practise` begins practice on an invented yard, or ends it; None where there is none.
     `draft_store` keeps what was typed over a restart. `restores`: None where no backup can be put in place.
+    `tell_progress` shows how much of slow work is done, 0..1, from any thread.
     """
 
     records: Records
@@ -57,6 +62,8 @@ class Helpers:
     draft_store: DraftStore = field(default_factory=NoDraftStore)
     run_slow: RunSlow = run_at_once
     restores: Restores | None = None
+    photos: Photos = field(default_factory=NoPhotos)
+    tell_progress: Progress = no_progress
 
     def shift(self) -> Shift:
         """Return the shift that is running now."""

@@ -8,6 +8,10 @@ word, shape and colour key, so that no screen depends on colour alone.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from kiosk.presenters.ports import Drawing
 
 from kiosk.language import tr
 
@@ -379,46 +383,11 @@ class JobButton:
 
 
 @dataclass(frozen=True)
-class AxisTick:
-    """A tick of an axis: where, 0..1, and its text."""
-
-    at: float
-    text: str
-
-
-@dataclass(frozen=True)
-class TrendPoints:
-    """The points of one side: x and y each 0..1, and a shape that tells the sides apart ('dot', 'cross')."""
-
-    name: str
-    shape: str
-    x: tuple[float, ...]
-    y: tuple[float, ...]
-
-
-@dataclass(frozen=True)
 class TrendState:
-    """A reading over operating hours, ready to draw; everything 0..1 of the plot.
-
-    Args:
-        lower, upper: Heights of the limits, None where there is none.
-        line: ((x, y), (x, y)) of the fitted line, empty if the readings bear none.
-        band_x, band_low, band_high: Prediction band, equally long.
-        events: x of adjustments and replacements.
-        sentence: The forecast with both bounds, or why there is none.
-    """
+    """A reading over operating hours: the chart, drawn on a worker, and in a sentence when it meets its limit."""
 
     title: str
-    points: tuple[TrendPoints, ...]
-    lower: float | None
-    upper: float | None
-    line: tuple[tuple[float, float], ...]
-    band_x: tuple[float, ...]
-    band_low: tuple[float, ...]
-    band_high: tuple[float, ...]
-    events: tuple[float, ...]
-    x_ticks: tuple[AxisTick, ...]
-    y_ticks: tuple[AxisTick, ...]
+    drawing: Drawing | None
     sentence: str
 
 
@@ -600,13 +569,41 @@ class PageRow:
 
 
 @dataclass(frozen=True)
+class FilterGroup:
+    """One thing that a list is filtered by.
+
+    Args:
+        chosen: What is wanted now, in words. `choices`: key '' is all.
+        asks: What to ask on the letter board for a choice of one's own, '' where there is none.
+        is_set: Whether it leaves anything out.
+    """
+
+    key: str
+    title: str
+    chosen: str
+    choices: tuple[ActionState, ...]
+    asks: str = ""
+    is_set: bool = False
+
+
+@dataclass(frozen=True)
+class PhotoState:
+    """A photo to show: its file, and below it who took it and when; or why it is not shown."""
+
+    path: str
+    text: str
+    trouble: str = ""
+
+
+@dataclass(frozen=True)
 class RecordDetail:
-    """A record opened to everything."""
+    """A record opened to everything. `photos`: how many there are of it."""
 
     record_id: str
     title: str
     lines: tuple[DetailLine, ...]
     readings: tuple[ReadingDetail, ...]
+    photos: int = 0
 
 
 @dataclass(frozen=True)

@@ -14,20 +14,26 @@ from typing import Any, Protocol
 
 from kiosk.entities import (
     Assembly,
+    ChainCheck,
     Component,
     Conflict,
     Correction,
     Finding,
     HistoryFilter,
+    HistoryScope,
     HoursReading,
     HubStanding,
+    KeptPhoto,
     Label,
     LabelKind,
+    LabelMoment,
     LabelPrint,
     LabelSighting,
     LastDone,
     News,
     Person,
+    Photo,
+    PhotoOf,
     Position,
     SeriesPoint,
     ServiceRecord,
@@ -35,10 +41,10 @@ from kiosk.entities import (
     Unit,
     UnitHold,
 )
-from kiosk.errors import KioskError
+from kiosk.errors import KioskError, NotFound
 from kiosk.events import ClockDoubted, ClockTrusted, Event, JournalEntry
 from kiosk.guided import Course, CourseStep, ScheduledJob
-from kiosk.service_sheet import ServiceSheet
+from kiosk.service_sheet import ReadingSpec, ServiceSheet
 from kiosk.work_in_hand import Round, Work
 
 EVERYTHING = HistoryFilter()
@@ -131,6 +137,25 @@ class Records(Protocol):
         self, person_id: str, filter: HistoryFilter = EVERYTHING, before: tuple[datetime, str] | None = None,
         limit: int = 50,
     ) -> tuple[ServiceRecord, ...]: ...
+    def history_page(
+        self, scope: HistoryScope, subject_id: str, filter: HistoryFilter = EVERYTHING,
+        before: tuple[datetime, str] | None = None, limit: int = 50,
+    ) -> tuple[ServiceRecord, ...]:
+        """Return one page of a part's, a position's, a unit's or a person's records, newest first."""
+        ...
+
+    def chain_check(self, event_id: str) -> ChainCheck:
+        """Return where an entry stands in the journal and whether it is as it was saved."""
+        ...
+
+    def label_moments(self, number: str) -> tuple[LabelMoment, ...]:
+        """Return what happened to a label, newest first."""
+        ...
+
+    def photos_of(self, of: PhotoOf, subject_ids: Iterable[str]) -> tuple[KeptPhoto, ...]:
+        """Return the photos of records or findings, oldest first."""
+        ...
+
     def corrections(self, record_ids: Iterable[str]) -> Mapping[str, Correction]:
         """Return {record id: its correction} for those of the records that were corrected or annulled."""
         ...
@@ -154,8 +179,9 @@ class Records(Protocol):
         ...
 
     def strokes_since(self, component_id: str, since: datetime) -> tuple[tuple[datetime, int], ...]: ...
-    def series(self, component_id: str, quantity: str, side: Side | None = None) -> tuple[SeriesPoint, ...]:
-        """Return the readings of one quantity on one part, oldest first."""
+    def series(self, component_id: str, quantity: str, side: Side | None = None, newest: int | None = None
+               ) -> tuple[SeriesPoint, ...]:
+        """Return the readings of one quantity on one part, oldest first; with `newest` only so many of the last."""
         ...
 
     def open_conflicts(self) -> tuple[Conflict, ...]:
@@ -266,18 +292,40 @@ class LabelDesk(Protocol):
 
 @dataclass(frozen=True)
 class HistoryRequest:
-    """Whose history is wanted as a file: a part's, or its position's through every part that sat there."""
+    """Whose history is wanted as a file: a part's, its position's through every part, a unit's, a person's."""
 
-    component_id: str
-    whole_position: bool = False
+    subject_id: str
+    scope: HistoryScope = HistoryScope.PART
     filter: HistoryFilter = EVERYTHING
+
+
+@dataclass(frozen=True)
+class FileWish:
+    """How a file is wanted.
+
+    Args:
+        kind: 'pdf', 'csv' or 'jsonl'. `page`: 'Letter' or 'A4', '' as the shop has it.
+        place: Key of one of `Reports.places()`, '' for the shop's report folder.
+    """
+
+    kind: str = "pdf"
+    page: str = ""
+    place: str = ""
+
+
+Progress = Callable[[float], None]
+"""Called with 0..1 from the thread that works."""
+
+
+def no_progress(_share: float) -> None:
+    """Tell nobody."""
 
 
 class Drawing(Protocol):
     """A chart that can be drawn, on any thread."""
 
-    def png(self, width_px: int, height_px: int) -> bytes:
-        """Return the chart as a PNG of this size."""
+    def png(self, width_px: int, height_px: int, text_px: float = 11.0) -> bytes:
+        """Return the chart as a PNG of this size, its smallest text so high."""
         ...
 
 
@@ -292,16 +340,25 @@ class LifePicture:
 class Reports(Protocol):
     """Writes files for the supervisor into the shop's report folder."""
 
-    def history_pdf(self, request: HistoryRequest) -> Path:
-        """Write the history as PDF and return where it was saved."""
+    @property
+    def page(self) -> str:
+        """The shop's paper, 'Letter' or 'A4'."""
         ...
 
-    def history_csv(self, request: HistoryRequest) -> Path:
-        """Write the history as CSV and return where it was saved."""
+    def places(self) -> Mapping[str, str]:
+        """Return {key: name} of the USB sticks that are plugged in."""
         ...
 
-    def report_pdf(self, kind: str) -> Path:
-        """Write a supervisor's report ('shift', 'month', 'findings', 'audit') as PDF and return where it was saved."""
+    def history(self, request: HistoryRequest, wish: FileWish, progress: Progress = no_progress) -> Path:
+        """Write a history and return where it was saved. Takes long; runs on any thread."""
+        ...
+
+    def report(self, kind: str, wish: FileWish, progress: Progress = no_progress) -> Path:
+        """Write a supervisor's report ('shift', 'month', 'findings', 'audit') and return where it was saved."""
+        ...
+
+    def chart(self, spec: ReadingSpec, points: Sequence[SeriesPoint], in_inches: bool) -> Drawing:
+        """Return the chart of one quantity's readings; what is worked out for it is worked out when it is drawn."""
         ...
 
     def life_picture(self, sheet: str) -> LifePicture:
@@ -398,6 +455,48 @@ class Restores(Protocol):
     def start_again(self, to_restore: bool = False) -> None:
         """End the kiosk and open it again, the records only to be read where they are to be restored."""
         ...
+
+
+class Photos(Protocol):
+    """Takes photos with the kiosk's camera and keeps them as files."""
+
+    @property
+    def has_camera(self) -> bool:
+        """Whether photos can be taken."""
+        ...
+
+    def take(self) -> Photo:
+        """Take and keep what the camera sees now; CameraLost where it gives no picture."""
+        ...
+
+    def path(self, sha256: str) -> Path:
+        """Return a photo's file, held against its hash.
+
+        Raises:
+            RecordError: it is missing, or not what was taken.
+        """
+        ...
+
+    def forget(self, sha256: str) -> None:
+        """Remove a photo that is on no record."""
+        ...
+
+
+class NoPhotos:
+    """Stands where there is no camera and no folder of photos."""
+
+    has_camera = False
+
+    def take(self) -> Photo:
+        """Refuse."""
+        raise NotFound("This kiosk has no camera.")
+
+    def path(self, sha256: str) -> Path:
+        """Refuse."""
+        raise NotFound("The photo's file is not there.")
+
+    def forget(self, sha256: str) -> None:
+        """Forget nothing."""
 
 
 Failed = Callable[[Exception], None]

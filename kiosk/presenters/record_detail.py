@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kiosk.entities import Reading, ServiceRecord
+from kiosk.entities import Correction, PhotoOf, Reading, ServiceRecord
 from kiosk.errors import KioskError
 from kiosk.language import tr
 from kiosk.presenters.advice.turns import CYCLES, STORY
@@ -19,13 +19,28 @@ from kiosk.presenters.words import clock_text, counted, hours_text, side_text, v
 
 def record_detail(helpers: Helpers, record: ServiceRecord, units: str) -> RecordDetail:
     """Return everything that a record says."""
-    lines = (*_corrections(helpers, record), *_head(helpers, record), *_work(record), *_advice(record),
-             *_cautions(helpers, record), *_story(record.details, units), *_details(record.details))
+    lines = (*_corrections(helpers, record, units), *_head(helpers, record), *_work(record), *_advice(record),
+             *_cautions(helpers, record), *_story(record.details, units), *_details(record.details),
+             *_chain(helpers, record))
     return RecordDetail(record.id, job_title(helpers, record), lines,
-                        tuple(_reading(helpers, record, reading, units) for reading in record.readings))
+                        tuple(_reading(helpers, record, reading, units) for reading in record.readings),
+                        len(helpers.records.photos_of(PhotoOf.RECORD, [record.id])))
 
 
-def _corrections(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]:
+def _chain(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]:
+    """Return where the record stands in the journal, and whether it was held against its neighbours just now."""
+    check = helpers.records.chain_check(record.id)
+    said = check.trouble or tr("checked now: as it was saved, and chained to the entries before and after it")
+    entry = tr("kiosk {kiosk}, entry {seq}").format(kiosk=check.kiosk, seq=f"{check.seq:,}")
+    return (DetailLine(tr("Journal"), f"{entry}; {said}"), DetailLine(tr("Its hash"), _grouped(check.hash)),
+            DetailLine(tr("The hash before it"), _grouped(check.previous_hash)))
+
+
+def _grouped(hash: str) -> str:
+    return " ".join(hash[start : start + 8] for start in range(0, len(hash), 8))
+
+
+def _corrections(helpers: Helpers, record: ServiceRecord, units: str) -> tuple[DetailLine, ...]:
     """Return that the record was corrected or annulled, or took another's place; by whom, when and why."""
     zone, records = helpers.settings.zone, helpers.records
     lines = []
@@ -35,7 +50,26 @@ def _corrections(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, .
             who = person_name(helpers, correction.person_id)
             lines.append(DetailLine(title or correction_word(correction).capitalize(),
                                     f"{correction.reason} ({who}, {clock_text(correction.at, zone)})"))
+            lines += _changes(helpers, correction, units)
     return tuple(lines)
+
+
+def _changes(helpers: Helpers, correction: Correction, units: str) -> list[DetailLine]:
+    """Return what a correction changed, each value before and after."""
+    if correction.replacement_id is None:
+        return []
+    before, after = (helpers.records.record(each) for each in (correction.record_id, correction.replacement_id))
+    told = [(tr("Strokes"), before.strokes, after.strokes), (tr("Hour meter"), before.hours, after.hours),
+            (tr("Note"), before.note, after.note), (tr("Verdict"), before.verdict, after.verdict)]
+    said, none = tr("{before} before, {after} now"), tr("none")
+    lines = [DetailLine(name, said.format(before=old or none, after=new or none))
+             for name, old, new in told if old != new]
+    for old, new in zip(before.readings, after.readings, strict=False):
+        if old != new:
+            values = [f"{show_quantity(each.value, each.unit, units)} ({each.verdict.value})" for each in (old, new)]
+            lines.append(DetailLine(_quantity_title(helpers, before, old),
+                                    said.format(before=values[0], after=values[1])))
+    return lines
 
 
 def _head(helpers: Helpers, record: ServiceRecord) -> tuple[DetailLine, ...]:

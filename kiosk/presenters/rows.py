@@ -37,13 +37,15 @@ def due_row(helpers: Helpers, item: DueItem, place: str, today: date) -> DueRow:
 
 
 def record_row(helpers: Helpers, record: ServiceRecord, units: str, now: datetime,
-               correction: Correction | None = None) -> RecordRow:
-    """Return a service record in one line; one that holds no more says so first."""
+               correction: Correction | None = None, place: str = "", has_photo: bool = False) -> RecordRow:
+    """Return a service record in one line; one that holds no more says so first, and where it is, if that is said."""
     said = "" if correction is None else f"{correction_word(correction)}: {correction.reason} · "
+    summary = (place, said + record_summary(record, units), tr("with a photo") if has_photo else "")
     return RecordRow(
         record_id=record.id, when=when_text(record.at, now, helpers.settings.zone), job=job_title(helpers, record),
         person=person_name(helpers, record.person_id), hours=hours_text(record.hours),
-        summary=said + record_summary(record, units), mark=verdict_mark(record.verdict) if record.verdict else FINE,
+        summary=" · ".join(text for text in summary if text),
+        mark=verdict_mark(record.verdict) if record.verdict else FINE,
     )
 
 

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.entities import ServiceRecord, Verdict
+from kiosk.entities import PhotoOf, ServiceRecord, Verdict
 from kiosk.language import N_, tr
 from kiosk.presenters.base import ScreenPresenter
 from kiosk.presenters.helpers import Part
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import ActionState, FrameState
+from kiosk.presenters.photo_page import PhotoPage
 from kiosk.presenters.rows import person_name
 from kiosk.presenters.states import SavedState
 from kiosk.presenters.words import FINE, clock_text, hours_text, verdict_mark
 
-_NEXT = {"part": N_("Back to the part"), "unit": N_("To the unit"), "home": N_("Done")}
+_NEXT = {"part": N_("Back to the part"), "unit": N_("To the unit"), "photo": N_("Take a photo"), "home": N_("Done")}
 
 
 @dataclass(frozen=True)
@@ -52,15 +53,24 @@ class SavedPresenter(ScreenPresenter):
             lines=(saved.part.place, *saved.lines, by),
             findings=saved.findings,
             record_id=record.id,
-            next=tuple(ActionState(key, tr(label)) for key, label in _NEXT.items()),
+            next=self._next(),
             mark=verdict_mark(record.verdict) if record.verdict not in (None, Verdict.WITHIN) else FINE,
         )
+
+    def _next(self) -> tuple[ActionState, ...]:
+        return tuple(ActionState(key, tr(label)) for key, label in _NEXT.items()
+                     if key != "photo" or self.helpers.photos.has_camera)
+
+    def _photo(self) -> None:
+        self.desk.open_page(PhotoPage(self.desk, PhotoOf.RECORD, self._saved.record.id, self._saved.part.place,
+                                      takes=True))
 
     def answer(self, key: str) -> None:
         """Go where the button says."""
         part = self._saved.part
         goals = {"part": lambda: self.desk.open_component(part.component.id),
-                 "unit": lambda: self.desk.open_unit(part.unit.id), "home": self.desk.home}
+                 "unit": lambda: self.desk.open_unit(part.unit.id), "home": self.desk.home,
+                 "photo": self._photo}
         goal = goals.get(key)
         if goal is None:
             super().answer(key)

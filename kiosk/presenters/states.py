@@ -14,10 +14,12 @@ from kiosk.presenters.parts import (
     BeltDrawing,
     BoltState,
     CautionRow,
+    DetailLine,
     DiagramState,
     DueRow,
     EntryRow,
     FigureRow,
+    FilterGroup,
     FindingRow,
     FrameState,
     HoursPanel,
@@ -27,6 +29,7 @@ from kiosk.presenters.parts import (
     Mark,
     NewPartRow,
     PageRow,
+    PhotoState,
     PlanRow,
     QuickPanel,
     ReadingRow,
@@ -117,6 +120,9 @@ class ComponentState:
         retired: Sentence if the part is off the machine, '' if it is on it.
         can_work: False while nobody is signed in or the part is retired.
         quick: The one-touch job, None if the sheet has none.
+        has_trend: Whether its readings make a trend; `show_trend()` fills `trend`, `hide_trend()` empties it.
+        now_id: The part that sits here now, where this one is retired; `open_now()` opens it.
+        begun: Jobs that somebody began and did not save, each by whom and when.
         quick_jobs: Other one-touch jobs; a tap calls `pick_quick(key)`.
         figure_groups: What can be worked out of the part; a tap calls `show_figures(key)`, which fills `figures`.
     """
@@ -132,6 +138,7 @@ class ComponentState:
     due: tuple[DueRow, ...]
     findings: tuple[FindingRow, ...]
     records: tuple[RecordRow, ...]
+    has_trend: bool
     trend: TrendState | None
     quick: QuickPanel | None
     quick_jobs: tuple[ActionState, ...]
@@ -139,6 +146,8 @@ class ComponentState:
     can_work: bool
     figure_groups: tuple[ActionState, ...] = ()
     figures: tuple[FigureRow, ...] = ()
+    now_id: str = ""
+    begun: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -369,24 +378,53 @@ class HistoryState:
     """A part's records, or its whole position's through every part that sat there; newest first.
 
     Args:
-        scope: 'part' or 'position'; `show_position()`, `show_part()`.
-        jobs: Filter; a tap calls `filter_job(key)`, key '' is all.
+        scope: Whose records: 'part', 'position', 'unit' or 'person'; `scopes` are offered by `show_scope(key)`.
+        filters: What to show; `choose_filter(group, key)`, `type_filter(group, text)`, `clear_filter()`.
         opened: A record opened to everything, None for the list.
-        has_more: `more()` brings the next page.
+        has_more: `older()` brings the next page, and with `has_newer` `newer()` the one before.
         exported: 'saved as …', '' before.
+        files: Paper, place, kinds of file; `press_file(key)`.
+        label_lines: What became of the label, newest first; () where there is none.
     """
 
     frame: FrameState
     title: str
     place: str
     scope: str
-    jobs: tuple[ActionState, ...]
+    scopes: tuple[ActionState, ...]
+    filters: tuple[FilterGroup, ...]
     rows: tuple[RecordRow, ...]
     opened: RecordDetail | None
     has_more: bool
     count_text: str
     exported: str
     can_correct: bool = False
+    has_newer: bool = False
+    files: tuple[PageRow, ...] = ()
+    label_lines: tuple[DetailLine, ...] = ()
+
+
+@dataclass(frozen=True)
+class PhotosState:
+    """Photos of a record or finding, one at a time.
+
+    Args:
+        photo: What to show, None while the camera's picture is to be seen (`looks`) or there is nothing.
+        is_taken: It was taken just now: `keep()` or `again()`.
+        number, count: Which of how many on record; `turn()` shows the next.
+        can_take: `take()` shows the camera's picture, then takes it.
+    """
+
+    frame: FrameState
+    title: str
+    place: str
+    photo: PhotoState | None
+    is_taken: bool
+    looks: bool
+    number: int
+    count: int
+    can_take: bool
+    hint: str
 
 
 @dataclass(frozen=True)
@@ -403,14 +441,15 @@ class PageState:
 
 State = (
     IdleState | UnitState | ComponentState | CautionsState | FormState | AdjustmentState | StepListState | SpliceState
-    | ReplaceState | SavedState | HistoryState | PageState | RoundState
+    | ReplaceState | SavedState | HistoryState | PageState | RoundState | PhotosState
 )
 
 __all__ = [
     "ActionState", "AdjustmentState", "AdviceLine", "BeltDrawing", "BoltState", "CautionRow", "CautionsState",
     "ComponentState", "DiagramState", "DueRow", "EntryRow", "FigureRow", "FindingRow", "FormState", "FrameState",
     "HistoryState", "HoursPanel", "IdleState", "InHandRow", "JobButton", "LabelState", "Mark", "NewPartRow", "PageRow",
-    "PageState", "PlanRow", "QuickPanel", "ReadingRow", "RecordDetail", "RecordRow", "ReplaceState", "RoundEnding",
+    "PageState", "PhotoState", "PhotosState",
+    "PlanRow", "QuickPanel", "ReadingRow", "RecordDetail", "RecordRow", "ReplaceState", "RoundEnding",
     "RoundRow", "RoundState", "RoundTile", "RunState", "SaveState", "SavedState", "SpliceState", "State",
     "StepCaution", "StepListState", "StepRow", "TrendState", "TurnRow", "UnitState", "UnitTile",
 ]

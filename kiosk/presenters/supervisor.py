@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.events import FindingClosed, UnitHeld, UnitReleased
+from kiosk.events import UnitHeld, UnitReleased
 from kiosk.language import N_, tr, trn
+from kiosk.presenters.coming_page import ComingPage, RecordsPage
 from kiosk.presenters.crew_page import CrewPage
+from kiosk.presenters.findings_page import FindingsPage
 from kiosk.presenters.hub_page import HubPage
 from kiosk.presenters.kiosk_pages import ThisKioskPage
 from kiosk.presenters.navigation import Navigation
@@ -15,7 +17,8 @@ from kiosk.presenters.parts import PageRow
 from kiosk.presenters.ports import Drawing
 from kiosk.presenters.restore_page import RestorePage
 from kiosk.presenters.rows import person_name
-from kiosk.presenters.words import DAMAGED, FINE, HELD, LOCKED, NOTHING, OPEN_FINDING, counted, place_text, when_text
+from kiosk.presenters.where_to import WhereTo
+from kiosk.presenters.words import DAMAGED, FINE, HELD, LOCKED, NOTHING, OPEN_FINDING, counted, when_text
 
 REPORTS = (
     ("shift", N_("Shift report"), N_("What was done in this shift, left outside, overridden, found")),
@@ -37,16 +40,18 @@ class SupervisorPresenter(PagePresenter):
             PageRow(
                 "findings",
                 tr("Open findings"),
-                (counted(len(findings), "open finding"), tr("Close one with a reason")),
+                (counted(len(findings), "open finding"), tr("Photos, close with a reason")),
                 OPEN_FINDING if findings else FINE,
             ),
+            PageRow("coming", tr("What is coming"), (tr("Overdue, this shift, this week"),), NOTHING),
+            PageRow("histories", tr("Histories"), (tr("Of a unit, of one of the crew"),), NOTHING),
             PageRow(
                 "units",
                 tr("Hold a unit"),
                 (tr("{count} out of service now").format(count=counted(len(holds), "unit")),),
                 HELD if holds else FINE,
             ),
-            PageRow("reports", tr("Reports"), (tr("Shift, month, findings, audit, as PDF"),), NOTHING),
+            PageRow("reports", tr("Reports"), (tr("Shift, month, findings, audit; on a USB stick, too"),), NOTHING),
             PageRow("life", tr("Which parts do not last"), (tr("Life by kind and position"),), NOTHING),
             *self._hub_rows(),
             self._crew_row(),
@@ -80,43 +85,10 @@ class SupervisorPresenter(PagePresenter):
     def pressed(self, key: str) -> None:
         """Open a page."""
         pages: dict[str, Callable[[Navigation], PagePresenter]] = {
-            "findings": FindingsPage, "units": HoldPage, "reports": ReportsPage, "life": LifePage,
-            "hub": HubPage, "crew": CrewPage, "records": RestorePage, "kiosk": ThisKioskPage}
+            "findings": FindingsPage, "coming": ComingPage, "histories": RecordsPage, "units": HoldPage,
+            "reports": ReportsPage, "life": LifePage, "hub": HubPage, "crew": CrewPage, "records": RestorePage,
+            "kiosk": ThisKioskPage}
         self.desk.open_page(pages[key](self.desk))
-
-
-class FindingsPage(PagePresenter):
-    """Every open finding of the yard, closed by a reason."""
-
-    title = N_("Open findings")
-    empty_text = N_("No open findings.")
-
-    def rows(self) -> tuple[PageRow, ...]:
-        """Return the findings, the oldest first; pressing one asks for the reason to close it."""
-        helpers = self.helpers
-        rows = []
-        for finding in helpers.records.open_findings():
-            place = place_text(helpers.records.unit(finding.unit_id), helpers.records.position(finding.position_id))
-            since = when_text(finding.opened_at, helpers.clock(), helpers.settings.zone)
-            seen = tr("since {since}, {person_name}").format(
-                       since=since, person_name=person_name(helpers, finding.opened_by))
-            lines = tuple(line for line in (place, seen, tr(finding.severity.value)) if line)
-            rows.append(
-                PageRow(
-                    finding.id,
-                    finding.text,
-                    lines,
-                    OPEN_FINDING,
-                    tr("Why is it closed? {text}").format(text=finding.text),
-                )
-            )
-        return tuple(rows)
-
-    def typed_text(self, key: str, text: str) -> None:
-        """Close a finding with a reason."""
-        self.helpers.records.append(self.desk.session.event(FindingClosed(key, text)))
-        self.note = tr("The finding is closed.")
-        self.helpers.feedback("saved")
 
 
 class HoldPage(PagePresenter):
@@ -151,18 +123,25 @@ class HoldPage(PagePresenter):
 
 
 class ReportsPage(PagePresenter):
-    """Reports written to the shop's report folder."""
+    """Reports written to the shop's report folder or a USB stick."""
 
     title = N_("Reports")
 
+    def __init__(self, desk: Navigation) -> None:
+        super().__init__(desk)
+        self._where = WhereTo(self.helpers.reports, with_kind=True)
+
     def rows(self) -> tuple[PageRow, ...]:
-        """Return the kinds of report."""
-        return tuple(PageRow(key, tr(title), (tr(what),), NOTHING) for key, title, what in REPORTS)
+        """Return paper, place and kind of file, then the reports."""
+        return (*(PageRow(key, tr(title), (tr(what),), NOTHING) for key, title, what in REPORTS), *self._where.rows())
 
     def pressed(self, key: str) -> None:
-        """Write a report as PDF, off the screen's thread."""
-        reports = self.helpers.reports
-        self.later(lambda: tr("Saved as {path}").format(path=reports.report_pdf(key)), tr("Writing the report"))
+        """Change how it is written, or write a report, off the screen's thread."""
+        if self._where.takes(key):
+            return
+        reports, wish, doing = self.helpers.reports, self._where.wish(), tr("Writing the report")
+        tell = self.helpers.tell_progress
+        self.later(lambda: tr("Saved as {path}").format(path=reports.report(key, wish, tell)), doing)
 
 
 class LifePage(PagePresenter):

@@ -10,11 +10,13 @@ from datetime import datetime
 from pathlib import Path
 from typing import Self
 
+from kiosk.entities import ChainCheck
 from kiosk.errors import RecordError, StoreUnavailable
 from kiosk.events import Event, JournalEntry
 from kiosk.language import tr
 from kiosk.records import backup as backups
 from kiosk.records import incoming, journal, migrations, rebuild, verify
+from kiosk.records.chain_check import chain_check
 from kiosk.records.head_note import HeadNote, noted_heads
 from kiosk.records.instants import utc_text
 from kiosk.records.queries import (
@@ -185,6 +187,11 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
         """Return the journal's entry of an event; NotFound if there is none."""
         with translated(self.path):
             return journal.entry_by_id(self._store.connection(), event_id)
+
+    def chain_check(self, event_id: str) -> ChainCheck:
+        """Return where an event stands in the journal and whether it fits its neighbours; NotFound without one."""
+        with translated(self.path):
+            return chain_check(self._store.connection(), event_id)
 
     def entries(self) -> Iterator[JournalEntry]:
         """Yield every entry in the order in which the entries came to this database."""

@@ -7,6 +7,7 @@ a second), so it is imported only when a chart is drawn. Nothing is worked out h
 from __future__ import annotations
 
 import io
+import logging
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -22,7 +23,9 @@ if TYPE_CHECKING:
 LEFT_COLOUR, RIGHT_COLOUR, LIMIT_COLOUR, MARK_COLOUR = "#0072B2", "#D55E00", "#000000", "#555555"
 OUTSIDE_COLOUR, WITHIN_COLOUR = "#F3D9CF", "#E3F0E6"
 MM_PER_INCH = 25.4
-SCREEN_DPI = 110
+SCREEN_TEXT_PX = 11.0
+# The smallest text of a chart; what is larger is so in proportion.
+SMALLEST_TEXT_PT = 7.0
 
 
 @dataclass(frozen=True)
@@ -70,9 +73,9 @@ class SeriesChart:
     lines: tuple[TrendLine, ...] = ()
     note: str = ""
 
-    def png(self, width_px: int, height_px: int) -> bytes:
+    def png(self, width_px: int, height_px: int, text_px: float = SCREEN_TEXT_PX) -> bytes:
         """Return the chart as a PNG of this size for a screen."""
-        return chart_png(self, width_px / SCREEN_DPI, height_px / SCREEN_DPI, SCREEN_DPI)
+        return screen_png(self, width_px, height_px, text_px)
 
 
 @dataclass(frozen=True)
@@ -88,9 +91,9 @@ class BarChart:
     series: dict[str, tuple[float, ...]]
     axis: str = "jobs"
 
-    def png(self, width_px: int, height_px: int) -> bytes:
+    def png(self, width_px: int, height_px: int, text_px: float = SCREEN_TEXT_PX) -> bytes:
         """Return the chart as a PNG of this size for a screen."""
-        return chart_png(self, width_px / SCREEN_DPI, height_px / SCREEN_DPI, SCREEN_DPI)
+        return screen_png(self, width_px, height_px, text_px)
 
 
 @dataclass(frozen=True)
@@ -109,17 +112,23 @@ class LifeChart:
     curve: tuple[tuple[float, float], ...] = ()
     b10_hours: float | None = None
 
-    def png(self, width_px: int, height_px: int) -> bytes:
+    def png(self, width_px: int, height_px: int, text_px: float = SCREEN_TEXT_PX) -> bytes:
         """Return the chart as a PNG of this size for a screen."""
-        return chart_png(self, width_px / SCREEN_DPI, height_px / SCREEN_DPI, SCREEN_DPI)
+        return screen_png(self, width_px, height_px, text_px)
 
 
 Chart = SeriesChart | BarChart | LifeChart
 
 
-def chart_png(chart: Chart, width_inch: float = 7.0, height_inch: float = 2.6, dpi: int = 160) -> bytes:
+def chart_png(chart: Chart, width_inch: float = 7.0, height_inch: float = 2.6, dpi: float = 160) -> bytes:
     """Return the chart as PNG."""
     return _drawn(chart, width_inch, height_inch, "png", dpi)
+
+
+def screen_png(chart: Chart, width_px: int, height_px: int, text_px: float) -> bytes:
+    """Return the chart as PNG of this size, its smallest text `text_px` high: the same drawing, seen from nearer."""
+    dpi = text_px * 72 / SMALLEST_TEXT_PT
+    return chart_png(chart, width_px / dpi, height_px / dpi, dpi)
 
 
 def chart_svg(chart: Chart, width_inch: float = 7.0, height_inch: float = 2.6) -> bytes:
@@ -127,7 +136,8 @@ def chart_svg(chart: Chart, width_inch: float = 7.0, height_inch: float = 2.6) -
     return _drawn(chart, width_inch, height_inch, "svg", 72)
 
 
-def _drawn(chart: Chart, width_inch: float, height_inch: float, kind: str, dpi: int) -> bytes:
+def _drawn(chart: Chart, width_inch: float, height_inch: float, kind: str, dpi: float) -> bytes:
+    logging.getLogger("matplotlib").setLevel(logging.WARNING)  # else it tells of every font it looked at
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 

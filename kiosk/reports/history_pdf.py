@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -12,7 +12,7 @@ from typing import Any
 from kiosk.language import N_, tr
 from kiosk.reports.charts import SeriesChart, chart_png
 from kiosk.reports.history_rows import HistoryRow
-from kiosk.reports.paper import footer, page_progress, paper_size
+from kiosk.reports.paper import footer, page_progress, paper_size, photo_cells
 from kiosk.reports.trouble import ReportNotWritten
 
 
@@ -26,6 +26,7 @@ class HistoryReport:
         printed: Who printed it and when, one line.
         chain_head: Hash of the journal's last entry, so that the page can be held against the records.
         page: 'Letter' or 'A4'.
+        photos: {place in `rows`: photos of that record, each a file, or why it cannot be shown}.
     """
 
     title: str
@@ -35,6 +36,7 @@ class HistoryReport:
     printed: str
     chain_head: str
     page: str = "Letter"
+    photos: Mapping[int, Sequence[Path | str]] = field(default_factory=dict)
 
 
 COLUMNS = ((N_("When"), 76), (N_("Hours"), 48), (N_("Job"), 92), (N_("By"), 68), (N_("Readings and what was done"), 0))
@@ -81,18 +83,21 @@ def _story(report: HistoryReport, width: float) -> list[Any]:
         return story
     # A table of thousands of rows is laid out in pieces: one long table takes time that grows with its square.
     for start in range(0, len(report.rows), 200):
-        story.append(_table(report.rows[start : start + 200], width, with_heading=start == 0))
+        photos = {place - start: files for place, files in report.photos.items() if start <= place < start + 200}
+        story.append(_table(report.rows[start : start + 200], width, start == 0, photos))
     return story
 
 
-def _table(rows: Sequence[HistoryRow], width: float, with_heading: bool) -> Any:
+def _table(rows: Sequence[HistoryRow], width: float, with_heading: bool,
+           photos: Mapping[int, Sequence[Path | str]]) -> Any:
     from reportlab.lib import colors
     from reportlab.lib.styles import ParagraphStyle
     from reportlab.platypus import Paragraph, Table, TableStyle
 
     cell = ParagraphStyle("cell", fontName="Helvetica", fontSize=7.5, leading=9)
     lines = [[Paragraph(escape(text), cell) for text in (row.when, row.hours, row.job, row.person)]
-             + [Paragraph(_what(row), cell)] for row in rows]
+             + [[Paragraph(_what(row), cell), *photo_cells(photos.get(place, ()), cell)]]
+             for place, row in enumerate(rows)]
     if with_heading:
         lines.insert(0, [Paragraph(f"<b>{tr(heading)}</b>", cell) for heading, _ in COLUMNS])
     widths = [size for _, size in COLUMNS[:-1]]

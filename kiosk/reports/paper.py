@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from html import escape
+from pathlib import Path
 from typing import Any
 
 from kiosk.language import tr
+
+PHOTO_WIDE_PT, PHOTO_HIGH_PT = 200.0, 150.0
 
 
 def paper_size(page: str) -> tuple[float, float]:
@@ -43,3 +47,11 @@ def page_progress(progress: Callable[[float], None]) -> Callable[[str, int], Non
             progress(furthest)
 
     return report
+
+
+def photo_cells(photos: Sequence[Path | str], style: Any) -> list[Any]:
+    """Return photos for a table's cell, each no larger than PHOTO_WIDE_PT by PHOTO_HIGH_PT; a text where one is not."""
+    from reportlab.platypus import Image, Paragraph
+
+    return [Image(str(photo), PHOTO_WIDE_PT, PHOTO_HIGH_PT, kind="proportional", hAlign="LEFT")
+            if isinstance(photo, Path) else Paragraph(escape(photo), style) for photo in photos]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 from kiosk.language import N_
@@ -27,6 +28,7 @@ class Section:
     Args:
         columns: Headings. `rows`: as many texts each. `shares`: how wide each column is beside the others.
         empty: Said where there are no rows.
+        photos: (what it shows, a file or why it cannot be shown) each, below the rows.
     """
 
     heading: str
@@ -35,6 +37,7 @@ class Section:
     shares: tuple[float, ...] = ()
     charts: tuple[Chart, ...] = ()
     empty: str = N_("Nothing.")
+    photos: tuple[tuple[str, Path | str], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from typing import Any
 
 from kiosk.language import tr
 from kiosk.reports.charts import chart_png
-from kiosk.reports.paper import footer, page_progress, paper_size
+from kiosk.reports.paper import footer, page_progress, paper_size, photo_cells
 from kiosk.reports.report import Report, Section
 from kiosk.reports.trouble import ReportNotWritten
 
@@ -59,7 +59,7 @@ def _story(report: Report, width: float) -> list[Any]:
 
 
 def _section(section: Section, width: float, styles: Any) -> list[Any]:
-    from reportlab.platypus import Image, Paragraph, Spacer
+    from reportlab.platypus import Image, KeepTogether, Paragraph, Spacer
 
     story: list[Any] = [Paragraph(escape(section.heading), styles["Heading2"])]
     for chart in section.charts:
@@ -68,6 +68,9 @@ def _section(section: Section, width: float, styles: Any) -> list[Any]:
         story.append(Paragraph(escape(tr(section.empty)), styles["Normal"]))
     for start in range(0, len(section.rows), _ROWS_AT_ONCE):
         story.append(_table(section, section.rows[start : start + _ROWS_AT_ONCE], width))
+    for caption, photo in section.photos:
+        cells = photo_cells((photo,), styles["Normal"])
+        story.append(KeepTogether([Spacer(1, 6), Paragraph(escape(caption), styles["Normal"]), *cells]))
     return story
 
 

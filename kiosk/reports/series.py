@@ -7,13 +7,14 @@ told from zero and the limit lies ahead. Otherwise the chart says that there are
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from kiosk.calc.line_fit import fit_line, predict
 from kiosk.calc.trend import Forecast, forecast, since_restart
 from kiosk.entities import Phase, SeriesPoint, Side
 from kiosk.errors import CalcError
 from kiosk.language import N_, tr
-from kiosk.reports.charts import SeriesChart, TrendLine
+from kiosk.reports.charts import SCREEN_TEXT_PX, SeriesChart, TrendLine
 from kiosk.service_sheet import ReadingSpec
 
 FEWEST_FOR_FORECAST = 3
@@ -37,6 +38,19 @@ def series_chart(spec: ReadingSpec, points: Sequence[SeriesPoint], replaced_hour
     return SeriesChart(
         spec.title, tuple(points), spec.unit, spec.lower, spec.upper, in_inches, tuple(replaced_hours),
         tuple(adjusted), tuple(lines), "" if lines or not has_limit else tr(NOT_ENOUGH))
+
+
+@dataclass(frozen=True)
+class LazyChart:
+    """The chart of one quantity whose trend is worked out only when it is drawn, on the thread that draws."""
+
+    spec: ReadingSpec
+    points: tuple[SeriesPoint, ...]
+    in_inches: bool
+
+    def png(self, width_px: int, height_px: int, text_px: float = SCREEN_TEXT_PX) -> bytes:
+        """Return the chart as a PNG of this size for a screen."""
+        return series_chart(self.spec, self.points, in_inches=self.in_inches).png(width_px, height_px, text_px)
 
 
 def _line(side: Side, spec: ReadingSpec, points: Sequence[SeriesPoint], restarts: Sequence[float]) -> list[TrendLine]:

@@ -128,6 +128,11 @@ class Camera:
         height = round(frame.shape[0] * self._preview_width / frame.shape[1])
         return np.asarray(cv2.resize(frame, (self._preview_width, height), interpolation=cv2.INTER_AREA), np.uint8)
 
+    def still(self) -> Frame | None:
+        """Return the newest picture in its full size, None while the camera gives none."""
+        with self._lock:
+            return None if self._frame is None else self._frame.copy()
+
     def take_events(self) -> list[CameraEvent]:
         """Return what happened since the last call."""
         events = []

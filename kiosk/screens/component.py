@@ -12,8 +12,8 @@ from kivy.uix.boxlayout import BoxLayout
 from kiosk.language import N_, tr
 from kiosk.presenters.parts import DUE, OVERDUE, FigureRow, JobButton, StopPanel
 from kiosk.screens.base import KioskScreen, action_row, due_row, figure_of, finding_row, press_row, short_record_row
+from kiosk.widgets import chart as _chart  # noqa: F401  used by the .kv file
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
-from kiosk.widgets import trend as _trend  # noqa: F401  used by the .kv file
 from kiosk.widgets.lists import ListRow, TextRow
 from kiosk.widgets.theme import load_kv, theme
 
@@ -56,8 +56,10 @@ class ComponentScreen(KioskScreen):
     def show_lists(self) -> None:
         """Fill what is known of the part, and its jobs or the reasons that override a stop."""
         state = self.state
-        self.news = state.retired or "\n".join(row.text for row in state.findings) or self._since()
-        source = (state.findings, state.records, state.due, state.facts, state.since, self._quick_lines())
+        findings = (row.text for row in state.findings)
+        self.news = state.retired or "\n".join((*state.begun, *findings)) or self._since()
+        source = (state.now_id, state.begun, state.findings, state.records, state.due, state.facts, state.since,
+                  self._quick_lines())
         self.ids.facts.show(source, self._facts())
         stop = state.quick.stop if state.quick else None
         self.ids.reasons.show((stop,), self._reasons(stop))
@@ -72,10 +74,14 @@ class ComponentScreen(KioskScreen):
         face = self._next_view()
         if face == "figures":
             self.presenter.show_figures("")
+        if face == "trend":
+            self.presenter.show_trend()
+        elif self.state.trend is not None:
+            self.presenter.hide_trend()
         self.face = face
 
     def _next_view(self) -> str:
-        views = ["", *(["trend"] if self.state.trend else []), *(["figures"] if self.state.figure_groups else [])]
+        views = ["", *(["trend"] if self.state.has_trend else []), *(["figures"] if self.state.figure_groups else [])]
         at = views.index(self.face) if self.face in views else 0
         return views[(at + 1) % len(views)]
 
@@ -99,6 +105,9 @@ class ComponentScreen(KioskScreen):
 
     def _facts(self) -> Iterator[Any]:
         state = self.state
+        if state.now_id:
+            yield press_row(tr("Open the part here now"), (), "right", lambda: self.presenter.open_now())
+        yield from (TextRow(title=text, figure="note") for text in state.begun)
         urgent = [row for row in state.due if row.mark.colour in (DUE, OVERDUE)]
         yield from (due_row(replace(row, place="")) for row in urgent)
         yield from map(short_record_row, state.records[:RECORDS_SHOWN])

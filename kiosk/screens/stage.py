@@ -22,6 +22,7 @@ from kiosk.screens.history import HistoryScreen
 from kiosk.screens.idle import IdleScreen
 from kiosk.screens.label_pad import LabelPad
 from kiosk.screens.page import PageScreen
+from kiosk.screens.photos import PhotosScreen
 from kiosk.screens.pin_pad import PinPad
 from kiosk.screens.replace import ReplaceScreen
 from kiosk.screens.round import RoundScreen
@@ -47,6 +48,7 @@ SCREENS: dict[type, type[KioskScreen]] = {
     states.HistoryState: HistoryScreen,
     states.PageState: PageScreen,
     states.RoundState: RoundScreen,
+    states.PhotosState: PhotosScreen,
 }
 
 PADS: dict[type, type[LabelPad] | type[PinPad]] = {LabelPadState: LabelPad, PinPadState: PinPad}
@@ -107,15 +109,15 @@ class Stage(FloatLayout):
         self.ids.letters.ask(prompt, text, done)
 
     def set_preview(self, frame: bytes, size: tuple[int, int]) -> None:
-        """Show a camera's frame (uint8, BGR) on the waiting screen, if that is on show."""
-        if isinstance(self.screen, IdleScreen):
+        """Show a camera's frame (uint8, BGR) on a screen that has a place for it."""
+        if "preview" in self.screen.ids:
             self.screen.ids.preview.put(frame, size)
 
     def clear_preview(self) -> None:
         """Show that the camera gives no picture."""
-        screen = self._screens.get(states.IdleState)
-        if screen is not None:
-            screen.ids.preview.clear()
+        for screen in self._screens.values():
+            if "preview" in screen.ids:
+                screen.ids.preview.clear()
 
     def _screen_for(self, state: object) -> KioskScreen:
         kind = type(state)

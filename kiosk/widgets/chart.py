@@ -11,6 +11,7 @@ from kivy.graphics import Color, InstructionGroup, Rectangle
 from kivy.properties import ObjectProperty
 
 from kiosk.widgets.drawing import Drawn
+from kiosk.widgets.theme import theme
 
 LEAST_PX = 120
 
@@ -42,7 +43,7 @@ class ChartPicture(Drawn):
             threading.Thread(target=self._draw, args=wanted, name="chart", daemon=True).start()
 
     def _draw(self, drawing: object, width: int, height: int) -> None:
-        png = drawing.png(width, height)  # type: ignore[attr-defined]
+        png = drawing.png(width, height, theme.body)  # type: ignore[attr-defined]
         Clock.schedule_once(lambda _: self._take((drawing, width, height), png))
 
     def _take(self, wanted: tuple[object, int, int], png: bytes) -> None:

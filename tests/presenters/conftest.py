@@ -13,20 +13,26 @@ import pytest
 
 from kiosk.entities import (
     Assembly,
+    ChainCheck,
     Component,
     Conflict,
     Correction,
     Finding,
     HistoryFilter,
+    HistoryScope,
     HoursReading,
     JobType,
+    KeptPhoto,
     Label,
     LabelKind,
+    LabelMoment,
     LabelPrint,
     LabelSighting,
     LastDone,
     News,
     Person,
+    Photo,
+    PhotoOf,
     Position,
     Role,
     Scan,
@@ -53,6 +59,7 @@ from kiosk.events import (
     JournalEntry,
     LabelReplaced,
     LabelsSwapped,
+    PhotoAdded,
     RecordCorrected,
     RoundBegun,
     RoundEnded,
@@ -67,7 +74,16 @@ from kiosk.guided import Course, CourseStep, ScheduledJob
 from kiosk.presenters.command_card import COMMANDS
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
-from kiosk.presenters.ports import Failed, HistoryRequest, IssuedLabel, PinAnswer, PrintProgress
+from kiosk.presenters.ports import (
+    Failed,
+    FileWish,
+    HistoryRequest,
+    IssuedLabel,
+    PinAnswer,
+    PrintProgress,
+    Progress,
+    no_progress,
+)
 from kiosk.presenters.settings import FloorSettings
 from kiosk.service_sheet import (
     CautionSpec,
@@ -131,6 +147,8 @@ class FakeRecords:
     conflicts: list[Conflict] = field(default_factory=list)
     works: dict[str, Work] = field(default_factory=dict)
     rounds: dict[str, Round] = field(default_factory=dict)
+    kept_photos: list[KeptPhoto] = field(default_factory=list)
+    chain_trouble: str = ""
 
     # --- writing ---
 
@@ -163,6 +181,9 @@ class FakeRecords:
             self.unit_holds.append(UnitHold(event.id, payload.unit_id, payload.reason, event.at, event.person_id or ""))
         elif isinstance(payload, UnitReleased):
             self.unit_holds = [hold for hold in self.unit_holds if hold.unit_id != payload.unit_id]
+        elif isinstance(payload, PhotoAdded):
+            self.kept_photos.append(KeptPhoto(payload.photo, payload.of, payload.subject_id, event.at,
+                                              event.person_id))
         elif isinstance(payload, RecordCorrected):
             new = payload.replacement
             self.corrected[payload.record_id] = Correction(
@@ -366,11 +387,28 @@ class FakeRecords:
 
     def _history(self, records: list[ServiceRecord], filter: HistoryFilter | None,
                  before: tuple[datetime, str] | None, limit: int) -> tuple[ServiceRecord, ...]:
-        if filter is not None and filter.job is not None:
-            records = [one for one in records if one.job == filter.job]
+        if filter is not None:
+            records = [one for one in records if _is_wanted(one, filter)]
         if before is not None:
             records = [one for one in records if (one.at, one.id) < before]
         return tuple(sorted(records, key=lambda one: (one.at, one.id), reverse=True)[:limit])
+
+    def history_page(self, scope: HistoryScope, subject_id: str, filter: HistoryFilter | None = None,
+                     before: tuple[datetime, str] | None = None, limit: int = 50) -> tuple[ServiceRecord, ...]:
+        column = {HistoryScope.PART: "component_id", HistoryScope.POSITION: "position_id",
+                  HistoryScope.UNIT: "unit_id", HistoryScope.PERSON: "person_id"}[scope]
+        return self._history([one for one in self.service_records if getattr(one, column) == subject_id], filter,
+                             before, limit)
+
+    def chain_check(self, event_id: str) -> ChainCheck:
+        return ChainCheck(1, 17, "ab" * 32, "cd" * 32, self.chain_trouble)
+
+    def label_moments(self, number: str) -> tuple[LabelMoment, ...]:
+        return (LabelMoment(MORNING, "found loose", "floor of bay 2", "ana"), LabelMoment(MORNING, "issued"))
+
+    def photos_of(self, of: PhotoOf, subject_ids: Iterable[str]) -> tuple[KeptPhoto, ...]:
+        wanted = set(subject_ids)
+        return tuple(kept for kept in self.kept_photos if kept.of is of and kept.subject_id in wanted)
 
     def last_done(self, unit_id: str) -> Mapping[tuple[str, str], LastDone]:
         done = sorted((one for one in self.service_records if one.unit_id == unit_id), key=lambda one: one.at)
@@ -380,8 +418,10 @@ class FakeRecords:
         return tuple((one.at, one.strokes) for one in self.service_records
                      if one.component_id == component_id and one.strokes is not None and one.at >= since)
 
-    def series(self, component_id: str, quantity: str, side: Side | None = None) -> tuple[SeriesPoint, ...]:
-        return tuple(self.series_points.get((component_id, quantity), ()))
+    def series(self, component_id: str, quantity: str, side: Side | None = None, newest: int | None = None
+               ) -> tuple[SeriesPoint, ...]:
+        points = self.series_points.get((component_id, quantity), ())
+        return tuple(points if newest is None else points[-newest:])
 
     def open_conflicts(self) -> tuple[Conflict, ...]:
         return tuple(self.conflicts)
@@ -418,6 +458,14 @@ class FakeRecords:
     def cautions_confirmed(self, unit_id: str, person_id: str, shift: str) -> frozenset[str]:
         wanted = (unit_id, person_id, shift)
         return frozenset(key for unit, person, at, key in self.confirmed if (unit, person, at) == wanted)
+
+
+def _is_wanted(one: ServiceRecord, filter: HistoryFilter) -> bool:
+    asked = ((filter.job, one.job), (filter.verdict, one.verdict), (filter.person_id, one.person_id))
+    return (all(wanted in (None, has) for wanted, has in asked)
+            and (filter.since is None or one.at >= filter.since) and (filter.until is None or one.at < filter.until)
+            and (filter.hours_from is None or one.hours >= filter.hours_from)
+            and (filter.hours_until is None or one.hours < filter.hours_until))
 
 
 def _one(things: Iterable[Any], wanted: str) -> Any:
@@ -487,13 +535,63 @@ class FakeReports:
 
     asked: list[HistoryRequest] = field(default_factory=list)
 
-    def history_pdf(self, request: HistoryRequest) -> Path:
-        self.asked.append(request)
-        return Path("/reports/history.pdf")
+    wishes: list[FileWish] = field(default_factory=list)
+    sticks: dict[str, str] = field(default_factory=dict)
+    refusal: KioskError | None = None
+    charts: list[tuple[SeriesPoint, ...]] = field(default_factory=list)
+    page: str = "Letter"
 
-    def history_csv(self, request: HistoryRequest) -> Path:
+    def places(self) -> dict[str, str]:
+        return self.sticks
+
+    def history(self, request: HistoryRequest, wish: FileWish, progress: Progress = no_progress) -> Path:
+        if self.refusal is not None:
+            raise self.refusal
+        progress(0.5)
         self.asked.append(request)
-        return Path("/reports/history.csv")
+        self.wishes.append(wish)
+        return Path(f"/reports/history.{wish.kind}")
+
+    def report(self, kind: str, wish: FileWish, progress: Progress = no_progress) -> Path:
+        self.wishes.append(wish)
+        return Path(f"/reports/{kind}.{wish.kind}")
+
+    def chart(self, spec: ReadingSpec, points: Sequence[SeriesPoint], in_inches: bool) -> FakeDrawing:
+        self.charts.append(tuple(points))
+        return FakeDrawing(tuple(points), in_inches)
+
+
+@dataclass(frozen=True)
+class FakeDrawing:
+    """What would be drawn."""
+
+    points: tuple[SeriesPoint, ...]
+    in_inches: bool
+
+    def png(self, width_px: int, height_px: int, text_px: float = 11.0) -> bytes:
+        return b""
+
+
+@dataclass
+class FakePhotos:
+    """A camera that takes pictures numbered on; `broken` names photos whose files are not what was taken."""
+
+    has_camera: bool = False
+    taken: list[Photo] = field(default_factory=list)
+    forgotten: list[str] = field(default_factory=list)
+    broken: set[str] = field(default_factory=set)
+
+    def take(self) -> Photo:
+        self.taken.append(Photo(f"{len(self.taken) + 1:064x}", 1600, 900, 200_000))
+        return self.taken[-1]
+
+    def path(self, sha256: str) -> Path:
+        if sha256 in self.broken:
+            raise NotFound("The photo's file is not there.")
+        return Path(f"/photos/{sha256}.jpg")
+
+    def forget(self, sha256: str) -> None:
+        self.forgotten.append(sha256)
 
 
 @dataclass
@@ -620,12 +718,13 @@ class Yard:
     presenters: list[Any] = field(default_factory=list)
     pin_for: str = "nobody"
     pins: FakePins = field(default_factory=lambda: FakePins())
+    photos: FakePhotos = field(default_factory=lambda: FakePhotos())
 
     def __post_init__(self) -> None:
         ids = count(1)
         helpers = Helpers(self.records, self.sheets, self.labels, self.reports, self.clock,
                           lambda: f"id-{next(ids):04d}", FloorSettings(pin_for=self.pin_for),
-                          self.sounds.append, self.pins)
+                          self.sounds.append, self.pins, photos=self.photos)
         self.desk = Desk(helpers, self._show)
         self.helpers = helpers
         self.desk.start()

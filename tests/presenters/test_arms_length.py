@@ -14,6 +14,7 @@ def open_chain_trend(yard, start):
         SeriesPoint(yard.clock(), start + place * 40.0, value, "as found", "left")
         for place, value in enumerate(values)]
     yard.scan(yard.label_of("c-chain"))
+    yard.screen.show_trend()
     return yard.state.trend.sentence
 
 

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from kiosk.entities import SeriesPoint
+from kiosk.entities import SeriesPoint, Severity
 from kiosk.errors import StoreUnavailable
 from kiosk.events import FindingOpened
+from kiosk.presenters.drafts import FormDraft
 from kiosk.presenters.states import HistoryState, UnitState
 from kiosk.service_sheet import ComputationSpec
 
@@ -64,9 +65,13 @@ def test_finding_can_be_written_down(yard):
     yard.sign_in()
     yard.scan(yard.label_of("c-chain"))
     yard.screen.report_finding("link cracked")
+    assert yard.message.actions[0].label == "Repair before it goes out"
+    yard.screen.answer("NEXT_SERVICE")
     finding = yard.records.payloads(FindingOpened)[0].finding
     assert (finding.text, finding.opened_by, finding.component_id) == ("link cracked", "ana", "c-chain")
+    assert finding.severity is Severity.NEXT_SERVICE
     assert yard.state.findings[0].text == "link cracked"
+    assert yard.message is None
 
 
 @pytest.mark.parametrize("text", ["", "  ", "x"])
@@ -105,46 +110,46 @@ def test_records_gone_on_a_part_page_says_so_on_the_page_as_it_was(yard, monkeyp
 # --- trend ---
 
 
+def trend_of(yard, series):
+    """Return the trend of the chain after a touch on 'Trend', None where none is offered."""
+    if not open_chain(yard, series).has_trend:
+        return None
+    yard.screen.show_trend()
+    return yard.state.trend
+
+
 def test_no_trend_without_two_readings(yard):
     """One reading is no trend."""
-    assert open_chain(yard, points(yard, [80.0])).trend is None
+    assert trend_of(yard, points(yard, [80.0])) is None
+
+
+def test_trend__is_worked_out_only_when_it_is_looked_at(yard):
+    """The page itself does no fit; a touch brings the trend, another takes it away."""
+    assert open_chain(yard, points(yard, [80.0, 82.1, 83.9])).trend is None
+    yard.screen.show_trend()
+    assert yard.state.trend.drawing.points == tuple(points(yard, [80.0, 82.1, 83.9]))
+    yard.screen.hide_trend()
+    assert yard.state.trend is None
 
 
 def test_trend_forecasts_where_the_readings_bear_it__hand(yard):
     """By hand: 80 mm growing 2 mm in 40 h meets 101.6 mm 432 h after the first reading, at 1,432 h."""
-    state = open_chain(yard, points(yard, [80.0, 82.1, 83.9, 86.0, 88.1, 89.9]))
-    assert "meets its limit at about 1,43" in state.trend.sentence
-    assert len(state.trend.band_x) == len(state.trend.band_low) == len(state.trend.band_high) > 2
-    assert state.trend.line[0][1] < state.trend.line[1][1]
+    trend = trend_of(yard, points(yard, [80.0, 82.1, 83.9, 86.0, 88.1, 89.9]))
+    assert "meets its limit at about 1,43" in trend.sentence
 
 
 def test_trend_starts_anew_at_an_adjustment(yard):
     """Readings before the last 'as left' do not count; two after it are not enough."""
     before = points(yard, [80.0, 84.0, 88.0, 92.0])
     left = points(yard, [80.0], "as left", 1120.0)
-    state = open_chain(yard, before + left + points(yard, [82.0], start=1160.0))
-    assert "Not enough readings" in state.trend.sentence
-    assert len(state.trend.events) == 1
-    assert state.trend.line == ()
+    trend = trend_of(yard, before + left + points(yard, [82.0], start=1160.0))
+    assert "Not enough readings" in trend.sentence
 
 
 def test_trend_without_slope_says_so(yard):
     """Readings that only scatter give no forecast."""
-    state = open_chain(yard, points(yard, [88.0, 90.0, 87.5, 89.5, 88.5]))
-    assert "not established" in state.trend.sentence
-    assert state.trend.band_x == ()
+    assert "not established" in trend_of(yard, points(yard, [88.0, 90.0, 87.5, 89.5, 88.5])).sentence
 
-
-def test_trend_lies_within_its_plot(yard):
-    """Everything drawn is 0..1, limits too, and the sides have shapes of their own."""
-    both = points(yard, [80.0, 95.0]) + points(yard, [70.0, 120.0], side="right")
-    trend = open_chain(yard, both).trend
-    heights = [*trend.points[0].y, *trend.points[1].y, trend.lower, trend.upper]
-    assert all(0 <= height <= 1 for height in heights)
-    assert {one.shape for one in trend.points} == {"dot", "cross"}
-
-
-# --- figures ---
 
 
 def test_figures_are_worked_out_only_when_asked_for(yard):
@@ -165,3 +170,27 @@ def test_part_without_figures_on_its_sheet_offers_none(yard):
     """The chain's sheet of this yard names no figures."""
     yard.scan(yard.label_of("c-chain"))
     assert not yard.state.figure_groups
+
+
+# --- retired parts, begun jobs ---
+
+
+def test_retired_part__one_touch_to_the_part_here_now(yard):
+    """The old part's page says that it is off, and leads to the one that is on."""
+    old = replace(yard.records.components["c-chain"], id="c-old", retired_at=yard.clock(), retired_reason="worn")
+    yard.records.components["c-old"] = old
+    yard.desk.open_component("c-old")
+    assert yard.state.retired and yard.state.now_id == "c-chain"
+    yard.screen.open_now()
+    assert yard.state.component_id == "c-chain" and yard.state.now_id == ""
+
+
+def test_begun_job__is_marked_on_the_parts_page(yard):
+    """Who comes after sees that a job was begun, by whom, and not saved."""
+    yard.sign_in()
+    yard.desk.drafts.keep("c-chain", "sag", FormDraft("Ana", yard.clock()))
+    yard.scan(yard.label_of("c-chain"))
+    assert yard.state.begun == ("Set the sag: begun by Ana, today 06:30, not saved",)
+    yard.desk.drafts.drop("c-chain", "sag")
+    yard.scan(yard.label_of("c-chain"))
+    assert yard.state.begun == ()

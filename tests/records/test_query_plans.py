@@ -44,6 +44,8 @@ QUESTIONS: dict[str, Callable[[YardRecords], object]] = {
     "last_done": lambda records: records.last_done("u1"),
     "strokes_since": lambda records: records.strokes_since(LEFT, at(0)),
     "series": lambda records: records.series(LEFT, "strand-sag"),
+    "newest of a series": lambda records: records.series(LEFT, "strand-sag", newest=5),
+    "label_moments": lambda records: records.label_moments("1000000001"),
     "series of a side": lambda records: records.series(LEFT, "strand-sag", Side.LEFT),
     "open_findings of a unit": lambda records: records.open_findings(unit_id="u1"),
     "open_findings of a part": lambda records: records.open_findings(component_id=LEFT),

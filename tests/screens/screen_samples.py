@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
+from kiosk.entities import SeriesPoint, Side
 from kiosk.presenters import parts as p
 from kiosk.presenters import states as s
+from kiosk.reports.series import LazyChart
+from kiosk.service_sheet import ReadingSpec
 
 
 def mark(word: str, colour: str) -> p.Mark:
@@ -229,22 +234,15 @@ _RECORDS = tuple(
         )
     )
 )
-_X = tuple(number / 29 for number in range(30))
+_POINTS = tuple(
+    SeriesPoint(datetime(2026, 9, 1, tzinfo=UTC) + timedelta(days=3 * n), 4300.0 + 18 * n,
+                80.0 + 0.55 * n + 0.8 * math.sin(n + (side == "right")), "as found", side)
+    for n in range(28) for side in ("left", "right")
+)
 TREND = p.TrendState(
     "Upper strand sag, as found, over the hours",
-    (
-        p.TrendPoints("left", "dot", _X, tuple(0.25 + 0.4 * x + 0.05 * math.sin(9 * x) for x in _X)),
-        p.TrendPoints("right", "cross", _X, tuple(0.2 + 0.35 * x + 0.05 * math.cos(7 * x) for x in _X)),
-    ),
-    0.15,
-    0.85,
-    ((0.0, 0.24), (1.0, 0.66)),
-    _X,
-    tuple(0.14 + 0.4 * x for x in _X),
-    tuple(0.34 + 0.44 * x for x in _X),
-    (0.31, 0.64),
-    (p.AxisTick(0.0, "4,300 h"), p.AxisTick(0.5, "4,550 h"), p.AxisTick(1.0, "4,800 h")),
-    (p.AxisTick(0.15, "3 in"), p.AxisTick(0.5, "3 1/2 in"), p.AxisTick(0.85, "4 in")),
+    LazyChart(ReadingSpec("sag", "Upper strand sag", "mm", (Side.LEFT, Side.RIGHT), 76.2, 101.6, 1.6, "tape",
+                          "common practice, no source"), _POINTS, True),
     "Meets 4 in (101.6 mm) at about 5,020 h, between 4,930 h and 5,190 h: about Thu 7 Jan 2027.",
 )
 _QUICK = p.QuickPanel(
@@ -316,6 +314,7 @@ COMPONENT = s.ComponentState(
     _DUE_ROWS[:1],
     _FINDINGS[1:],
     _RECORDS,
+    True,
     TREND,
     _QUICK,
     (p.ActionState("wash", "Wash out the lower roller"),),
@@ -356,7 +355,9 @@ COMPONENT_RETIRED = replace(
     quick=None,
     quick_jobs=(),
     can_work=False,
+    has_trend=False,
     trend=None,
+    now_id="c9",
     findings=(),
     due=(),
     retired="Taken off on Tue 24 Nov 2026 at 4,804 h, seized. The part here now is 1 7731 0264 9.",
@@ -672,12 +673,8 @@ SAVED = s.SavedState(
     mark("saved", p.GOOD),
 )
 
-HISTORY = s.HistoryState(
-    FRAME,
-    "History of the position, 4 parts",
-    PLACE,
-    "part",
-    tuple(
+_FILTERS = (
+    p.FilterGroup("job", "Job", "All jobs", tuple(
         p.ActionState(key, label, key == "")
         for key, label in (
             ("", "All jobs"),
@@ -686,12 +683,48 @@ HISTORY = s.HistoryState(
             ("replace", "Replace"),
             ("note", "Notes"),
         )
-    ),
+    )),
+    p.FilterGroup("verdict", "Verdict", "outside", tuple(
+        p.ActionState(key, key or "Any verdict", key == "outside")
+        for key in ("", "within", "too close to call", "outside")), is_set=True),
+    p.FilterGroup("person_id", "Done by", "Anybody", (
+        p.ActionState("", "Anybody", True), p.ActionState("p1", "Marieke Oosterbaan"),
+        p.ActionState("p2", "Tobias Achterberg"))),
+    p.FilterGroup("dates", "Days", "Sun 1 Mar 2026 – Tue 31 Mar 2026", (
+        p.ActionState("", "All the time"), p.ActionState("1", "Today"), p.ActionState("7", "The last 7 days"),
+        p.ActionState("31", "The last 31 days"), p.ActionState("366", "The last year")),
+        "From which day to which? 2026-03-01 to 2026-03-31", is_set=True),
+    p.FilterGroup("hours", "Hour meter", "All hours", (p.ActionState("", "All hours", True),),
+                  "From which hours to which? 4000 to 4500"),
+)
+_FILES = tuple(p.PageRow(key, title, lines, NONE) for key, title, lines in (
+    ("paper", "Paper: Letter", ("Press for the other one",)),
+    ("place", "Saved to: report folder of the kiosk", ("Press for a USB stick",)),
+    ("pdf", "Write it as PDF", ()),
+    ("csv", "Write it as CSV", ()),
+    ("jsonl", "Write it as JSON Lines", ()),
+))
+HISTORY = s.HistoryState(
+    FRAME,
+    "History of the position, 4 parts",
+    PLACE,
+    "position",
+    tuple(p.ActionState(key, label, key == "position") for key, label in (
+        ("part", "This part"), ("position", "Whole place"), ("unit", "Whole unit"))),
+    _FILTERS,
     _RECORDS,
     None,
     True,
-    "50 records shown, more below",
+    "Records 25 to 48 · older ones below · outside",
     "",
+    has_newer=True,
+    files=_FILES,
+    label_lines=(
+        p.DetailLine("Label", "1 0482 1993 7"),
+        p.DetailLine("Tue 24 Nov 2026 06:12", "read, camera, deskewed"),
+        p.DetailLine("Mon 23 Nov 2026 14:40", "found loose, floor of bay 2, Tobias Achterberg"),
+        p.DetailLine("Fri 3 May 2024 09:15", "print asked for, new part"),
+    ),
 )
 HISTORY_OPENED = replace(
     HISTORY,
@@ -703,13 +736,44 @@ HISTORY_OPENED = replace(
             p.DetailLine("Hour meter", "4,775.0 h"),
             p.DetailLine("Advice shown", "Turn both take-ups 1 1/2 turns (9 flats) tighter."),
             p.DetailLine("Cautions confirmed", "hopper, run-back, pressure"),
+            p.DetailLine("Journal", "kiosk 1, entry 48,211; checked now: as it was saved, and chained to the entries "
+                                    "before and after it"),
+            p.DetailLine("Its hash", " ".join(["3f9a0c2e"] * 8)),
         ),
         (
             p.ReadingDetail("Clearance", "left", "as found", "4 5/8 in (117.5 mm)", "between 3 in and 4 in", OUTSIDE),
             p.ReadingDetail("Clearance", "left", "as left", "3 1/2 in (88.9 mm)", "between 3 in and 4 in", WITHIN),
         ),
+        2,
     ),
+    can_correct=True,
 )
+PHOTO_FILE = Path(__file__).parents[1] / "data" / "photo_sample.jpg"
+PHOTOS = s.PhotosState(
+    FRAME, "Photos of the finding", PLACE,
+    p.PhotoState(str(PHOTO_FILE), "Marieke Oosterbaan, Tue 24 Nov 2026 06:12"), False, False, 1, 3, True, "")
+PHOTOS_LOOKING = replace(PHOTOS, photo=None, looks=True, hint="Hold it still before the camera, then touch 'Take'.")
+PHOTOS_TAKEN = replace(PHOTOS, photo=p.PhotoState(str(PHOTO_FILE), "Keep it, or take it again?"), is_taken=True)
+PHOTOS_BROKEN = replace(PHOTOS, photo=p.PhotoState(
+    "", "Marieke Oosterbaan, Tue 24 Nov 2026 06:12",
+    "The photo's file is not what was taken; it is not shown. A backup may have the right one."))
+COMING = s.PageState(
+    FRAME, "What is coming", "", (
+        p.PageRow("overdue", "Overdue: 12", ("in the whole yard",), OVERDUE),
+        p.PageRow("shift", "Due this shift: 141", ("in the whole yard",), DUE),
+        p.PageRow("week", "Due this week: 96", ("in the whole yard",), NONE),
+        *(p.PageRow(f"unit {name}", f"Unit {name}", ("3 overdue · 11 this shift · 8 this week",), state)
+          for name, state in zip(_UNITS, _WORST * 2, strict=False)),
+    ), "Nothing is due this week.", None)
+FINDING_PAGE = s.PageState(
+    FRAME, "Seal of the bearing lifted, grease runs out at the machine side", "", (
+        p.PageRow("known", "Repair before it goes out", (PLACE, "since Tue 24 Nov 2026, Tobias Achterberg"), FINDING,
+                  enabled=False),
+        p.PageRow("photos", "Photos", ("2 photos",), NONE),
+        p.PageRow("part", "Open the part", (), NONE),
+        p.PageRow("close", "Close the finding", ("with a reason",), NONE, "Why is it closed?"),
+        p.PageRow("hold", "Hold Unit 07 Kittiwake out of service", (), FINDING, "Why?"),
+    ), "Nothing.", None)
 HISTORY_SAVED = replace(HISTORY, exported="Saved as reports/kittiwake-upper-shaft-bearing-left-2026-11-25.pdf")
 
 PAGE_CREW = s.PageState(
@@ -830,6 +894,12 @@ SAMPLES: dict[str, s.State] = {
     "page_hub": PAGE_HUB,
     "unit_alone": UNIT_ALONE,
     "idle_alone": IDLE_ALONE,
+    "photos": PHOTOS,
+    "photos_looking": PHOTOS_LOOKING,
+    "photos_taken": PHOTOS_TAKEN,
+    "photos_broken": PHOTOS_BROKEN,
+    "coming": COMING,
+    "finding_page": FINDING_PAGE,
 }
 # Faces that a tap turns to, beside the first one.
 FACES: dict[str, tuple[str, ...]] = {
@@ -839,6 +909,6 @@ FACES: dict[str, tuple[str, ...]] = {
     "component": ("trend", "figures", "jobs"),
     "component_figures": ("figures",),
     "form": ("list",),
-    "history": ("filter",),
+    "history": ("whose", "filter", "filter dates", "files", "label"),
     "cautions_two": (),
 }

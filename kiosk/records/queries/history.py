@@ -11,13 +11,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
-from kiosk.entities import Correction, HistoryFilter, ServiceRecord
+from kiosk.entities import Correction, HistoryFilter, HistoryScope, ServiceRecord
 from kiosk.records import chain, codec
 from kiosk.records.instants import from_utc_text, utc_text
 from kiosk.records.models import CorrectionRow
 from kiosk.records.queries.base import Queries, found
 
 EVERYTHING = HistoryFilter()
+_COLUMNS = {HistoryScope.PART: "component_id", HistoryScope.POSITION: "position_id", HistoryScope.UNIT: "unit_id",
+            HistoryScope.PERSON: "person_id"}
 Before = tuple[datetime, str]
 
 # All that an entry's hash covers: none is shown that is not as it was saved.
@@ -57,6 +59,11 @@ class HistoryQueries(Queries):
                        limit: int = 50) -> tuple[ServiceRecord, ...]:
         """Return one page of the records of one of the crew, newest first."""
         return self._page("person_id", person_id, filter, before, limit)
+
+    def history_page(self, scope: HistoryScope, subject_id: str, filter: HistoryFilter = EVERYTHING,
+                     before: Before | None = None, limit: int = 50) -> tuple[ServiceRecord, ...]:
+        """Return one page of a part's, a position's, a unit's or a person's records, newest first."""
+        return self._page(_COLUMNS[scope], subject_id, filter, before, limit)
 
     def corrections(self, record_ids: Iterable[str]) -> Mapping[str, Correction]:
         """Return {record id: its correction} for those of the records that were corrected or annulled."""

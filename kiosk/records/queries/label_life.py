@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from kiosk.entities import LabelPrint, LabelSighting, PrintState, ScanSource
+from kiosk.entities import LabelMoment, LabelPrint, LabelSighting, PrintState, ScanSource
 from kiosk.records.instants import from_utc_text, utc_text
 from kiosk.records.models import LabelFoundRow, LabelPrintRow, LabelSeenRow
 from kiosk.records.queries.base import Queries, found
@@ -18,6 +18,13 @@ _PRINT = LabelPrintRow.select(
 _SEEN = LabelSeenRow.select(LabelSeenRow.at, LabelSeenRow.source, LabelSeenRow.how, LabelSeenRow.tries,
                             LabelSeenRow.took_ms, LabelSeenRow.grade)
 MOST_FAILURES = 50
+NEWEST_READS = 10
+_MOMENTS = """SELECT issued_at, 'issued', '', NULL FROM label WHERE number = ?
+    UNION ALL SELECT retired_at, 'retired', retired_reason, NULL FROM label
+        WHERE number = ? AND retired_at IS NOT NULL
+    UNION ALL SELECT queued_at, 'print asked for', reason, NULL FROM label_print WHERE number = ?
+    UNION ALL SELECT moved_at, state, note, NULL FROM label_print WHERE number = ? AND state <> 'queued'
+    UNION ALL SELECT at, 'found loose', place, person_id FROM label_found WHERE number = ?"""
 _OF_UNIT = """SELECT c.id, s.at, s.source, s.how, s.tries, s.took_ms, s.grade
     FROM component c JOIN label_seen s ON s.number = c.label
     WHERE c.unit_id = ? AND c.retired_at IS NULL AND s.at >= ? AND s.at > coalesce((SELECT max(p.queued_at)
@@ -75,6 +82,14 @@ class LabelLifeQueries(Queries):
         marks = ", ".join("?" * len(reasons))
         failures = self._store.sql(_FAILURES.format(marks=marks), (*reasons, *reasons, MOST_FAILURES))
         return tuple(tuple(map(_sighting, self._store.sql(_BEFORE, failure))) for failure in failures)
+
+    def label_moments(self, number: str) -> tuple[LabelMoment, ...]:
+        """Return what happened to a label, newest first; of how it was read, the newest few."""
+        moments = [LabelMoment(from_utc_text(at), what, detail, person_id)
+                   for at, what, detail, person_id in self._store.sql(_MOMENTS, (number,) * 5)]
+        moments += [LabelMoment(seen.at, "read", f"{seen.source.value}, {seen.how}")
+                    for seen in self.label_sightings(number, limit=NEWEST_READS)]
+        return tuple(sorted(moments, key=lambda moment: moment.at, reverse=True))
 
     def last_found(self, number: str) -> tuple[datetime, str] | None:
         """Return when and where a label was last found loose, None if it never was."""

@@ -32,12 +32,17 @@ class WorkQueries(Queries):
         ).order_by(RecordRow.at, RecordRow.id)
         return tuple((from_utc_text(at), strokes) for at, strokes in self._store.rows(query))
 
-    def series(self, component_id: str, quantity: str, side: Side | None = None) -> tuple[SeriesPoint, ...]:
-        """Return the readings of one quantity on one part, oldest first."""
+    def series(self, component_id: str, quantity: str, side: Side | None = None, newest: int | None = None
+               ) -> tuple[SeriesPoint, ...]:
+        """Return the readings of one quantity on one part, oldest first; with `newest` only so many of the last."""
         query = ReadingRow.select(
             ReadingRow.at, ReadingRow.hours, ReadingRow.value, ReadingRow.phase, ReadingRow.side,
         ).where((ReadingRow.component_id == component_id) & (ReadingRow.quantity == quantity))
         if side is not None:
             query = query.where(ReadingRow.side == side.value)
-        query = query.order_by(ReadingRow.at, ReadingRow.record_id, ReadingRow.place)
-        return tuple(SeriesPoint(from_utc_text(at), *others) for at, *others in self._store.rows(query))
+        if newest is None:
+            rows = self._store.rows(query.order_by(ReadingRow.at, ReadingRow.record_id, ReadingRow.place))
+        else:
+            rows = self._store.rows(query.order_by(
+                ReadingRow.at.desc(), ReadingRow.record_id.desc(), ReadingRow.place.desc()).limit(newest))[::-1]
+        return tuple(SeriesPoint(from_utc_text(at), *others) for at, *others in rows)

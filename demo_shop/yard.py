@@ -93,8 +93,8 @@ CREW = (
     Hand("crew-halloran", "Ines Halloran", Role.SUPERVISOR, "in"),
     Hand("crew-oduya", "Bram Oduya", Role.LEAD, "in"),
     Hand("crew-sandvik", "Mette Sandvik", Role.MECHANIC, "mm"),
-    Hand("crew-reyl", "Tomas Reyl", Role.MECHANIC, "in", "es"),
-    Hand("crew-kestrel", "Priya Kestrel", Role.MECHANIC, "in"),
+    Hand("crew-reyl", "Tomas Reyl", Role.MECHANIC, "in"),
+    Hand("crew-kestrel", "Priya Kestrel", Role.MECHANIC, "in", "es"),
     Hand("crew-albrecht", "Jonas Albrecht", Role.MECHANIC, "mm", "de"),
 )
 

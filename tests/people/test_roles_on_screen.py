@@ -84,6 +84,7 @@ def grease(floor: Floor) -> None:
 def report_finding(floor: Floor) -> None:
     floor.scan_part("shaft-bearing")
     floor.screen.report_finding("Seal lifted")
+    floor.screen.answer("NEXT_SERVICE")
 
 
 def adjust(floor: Floor) -> None:
@@ -110,7 +111,7 @@ def replace_part(floor: Floor) -> None:
 def look_only(floor: Floor) -> None:
     floor.scan_part("shaft-bearing")
     floor.screen.open_history()
-    floor.screen.export_csv()
+    floor.screen.press_file("csv")
     floor.desk.home()
 
 

@@ -147,7 +147,7 @@ class ComponentPresenter(ScreenPresenter):
         """Work out a group of the part's figures, '' for none; only now, as fits of lives take a moment."""
         from kiosk.presenters.figures import figures_of_part
 
-        self._group = group
+        self._group, self._shows_trend = group, False
         self._figures = figures_of_part(self.helpers, self.part, self.desk.session.units, group) if group else ()
 
     @action

@@ -74,7 +74,7 @@ class ComponentScreen(KioskScreen):
         face = self._next_view()
         if face == "figures":
             self.presenter.show_figures("")
-        if face == "trend":
+        elif face == "trend":
             self.presenter.show_trend()
         elif self.state.trend is not None:
             self.presenter.hide_trend()

@@ -12,7 +12,6 @@ from kiosk.errors import NotFound
 from kiosk.one_window import only_window
 from kiosk.photos import PhotoBook
 from kiosk.records.keeper import backups_in
-from kiosk.photos import PhotoBook
 from kiosk.records.restore import Restored, rehearse
 from kiosk.restoring import restore_and_record
 from kiosk.shop import PHOTO_FOLDER, Shop, utc_now

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kiosk.errors import CameraLost
+from kiosk.language import tr
 
 LONGEST_SIDE_PX = 1600
 MOST_BYTES = 400_000
@@ -26,7 +27,7 @@ def photo_of_frame(frame: NDArray[np.uint8]) -> tuple[bytes, int, int]:
         CameraLost: the frame holds no picture.
     """
     if frame.size == 0:
-        raise CameraLost("The camera gave an empty picture. Try again.")
+        raise CameraLost(tr("The camera gave an empty picture. Try again."))
     picture = _bounded(frame)
     while True:
         for quality in _QUALITIES:

@@ -153,6 +153,7 @@ class Worker:
         driver.see(SpliceState, lambda state: state.plans[0].chosen)
         driver.picture("splice-plan")
         driver.touch("Go on")
+        self.step_list()
         order = []
         state = driver.see(SpliceState, lambda state: bool(state.bolts))
         for ticked in range(1, len(state.bolts) + 1):
@@ -163,6 +164,15 @@ class Worker:
                 driver.picture("splice-joint")
         driver.touch("Save the splice")
         self.saved("splice", number, bolts=order)
+
+    def step_list(self) -> None:
+        """Tick the steps before the joint, one after the other."""
+        driver = self.driver
+        state = driver.see(SpliceState, lambda state: state.stage in ("steps", "joint"))
+        while state.stage == "steps":
+            assert state.step is not None
+            driver.touch("Done")
+            state = driver.see(SpliceState, lambda now, before=state.step: now.step != before)
 
     def replace(self) -> None:
         """A seized bearing goes, a new one comes with its label, read back before it counts."""

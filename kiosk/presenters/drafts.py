@@ -97,8 +97,9 @@ class SpliceDraft(Draft):
     """A splice under way.
 
     Args:
-        stage: 'damage', 'plan' or 'joint'. `chosen`: key of the plan, '' before.
-        start, end: The bad length, from the datum mark. `tightened`: bolts ticked so far, in order.
+        stage: 'damage', 'plan', 'steps' or 'joint'. `chosen`: key of the plan, '' before.
+        start, end: The bad length, from the datum mark. `steps`: how many of the list are done.
+        tightened: Bolts ticked so far, in order, one joint after the other.
     """
 
     stage: str = "damage"
@@ -108,6 +109,7 @@ class SpliceDraft(Draft):
     end: Typed = Typed("", "in")
     chosen: str = ""
     tightened: int = 0
+    steps: int = 0
 
 
 @dataclass(frozen=True)

@@ -210,7 +210,10 @@ class ReadingRow:
 
 @dataclass(frozen=True)
 class EntryRow:
-    """A plain field without limits (start of a bad length, a serial). `numeric`: by keypad, else by keyboard."""
+    """A plain field without limits (start of a bad length, a serial). `numeric`: by keypad, else by keyboard.
+
+    `unit` is what a bare number in it is read in, '' where the text names its own or it has none.
+    """
 
     key: str
     title: str
@@ -219,6 +222,7 @@ class EntryRow:
     message: str
     active: bool
     numeric: bool = True
+    unit: str = ""
 
 
 @dataclass(frozen=True)
@@ -474,6 +478,16 @@ class StepCaution:
 
 
 @dataclass(frozen=True)
+class StepCard:
+    """The step at hand of a list: its text, how far the list is, its drawing's name and its caution."""
+
+    text: str
+    progress: str
+    picture: str
+    caution: StepCaution | None
+
+
+@dataclass(frozen=True)
 class RunState:
     """A run or a wait: how much is left, by word, shape and ring.
 
@@ -531,6 +545,22 @@ class BeltDrawing:
     cut: tuple[float, float] | None
     new_splices: tuple[float, ...]
     length_text: str
+    after: BeltAfter | None = None
+
+
+@dataclass(frozen=True)
+class BeltAfter:
+    """The loop as a plan leaves it, in parts of the loop as it is: so both are drawn to one scale.
+
+    Args:
+        length: How long it is then. `insert`: the piece put in, None where none goes in.
+    """
+
+    length: float
+    cleats: tuple[float, ...]
+    splices: tuple[float, ...]
+    insert: tuple[float, float] | None
+    text: str
 
 
 @dataclass(frozen=True)

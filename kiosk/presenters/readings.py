@@ -146,7 +146,7 @@ def reading_row(judged: Judged, shown_units: str, active: bool) -> ReadingRow:
         gauge=gauge_state(spec, judged.value, judged.judgement, shown_units, verdict),
         verdict=None if judged.judgement is None else verdict,
         message=judged.message, suggestion=suggestion, why=_why(judged), active=active, again=_again(judged),
-        unit=_bare_unit(judged.typed, spec), picture=spec.picture,
+        unit=bare_unit(judged.typed, spec.unit), picture=spec.picture,
     )
 
 
@@ -217,11 +217,11 @@ def _typed_with_unit(judged: Judged) -> str:
 
 
 def _text_with_unit(typed: Typed, spec: ReadingSpec) -> str:
-    unit = _bare_unit(typed, spec)
+    unit = bare_unit(typed, spec.unit)
     return f"{typed.text.strip()} ({unit})" if unit else typed.text.strip()
 
 
-def _bare_unit(typed: Typed, spec: ReadingSpec) -> str:
+def bare_unit(typed: Typed, unit: str) -> str:
     """Return the unit that a bare length is read in, '' where the text names its own or it is no length."""
-    bare = is_length(spec.unit) and not any(letter.isalpha() or letter in "'\"" for letter in typed.text)
+    bare = is_length(unit) and not any(letter.isalpha() or letter in "'\"" for letter in typed.text)
     return typed.unit if bare else ""

@@ -17,12 +17,14 @@ from kiosk.presenters.advice.splice_advice import plan_title, recorded_loop, sho
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.cautions import is_cleared
 from kiosk.presenters.drafts import SpliceDraft, Typed
+from kiosk.presenters.follow_up import follow_up
 from kiosk.presenters.helpers import Part
 from kiosk.presenters.keys import keypad_key, text_after
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.new_records import new_record
-from kiosk.presenters.parts import AdviceLine, EntryRow, FrameState, SaveState
+from kiosk.presenters.parts import AdviceLine, EntryRow, FrameState, SaveState, StepCard, StepCaution
 from kiosk.presenters.quantities import read_quantity, show_quantity
+from kiosk.presenters.readings import bare_unit
 from kiosk.presenters.saved import Saved
 from kiosk.presenters.splice_model import (
     NEW_BELT,
@@ -40,7 +42,7 @@ from kiosk.presenters.states import SpliceState
 from kiosk.presenters.words import counted
 from kiosk.service_sheet import JobSpec
 
-DAMAGE, PLAN, JOINT = "damage", "plan", "joint"
+DAMAGE, PLAN, STEPS, JOINT = "damage", "plan", "steps", "joint"
 _OTHER_UNIT = {"in": "mm", "mm": "in"}
 _TITLES = {"start": N_("Bad length begins, from the datum mark along the travel"), "end": N_("Bad length ends")}
 
@@ -70,9 +72,11 @@ class SplicePresenter(ScreenPresenter):
             entries=(self._entry("start"), self._entry("end")), unit=draft.unit, facts=self._facts(),
             drawing=belt_drawing(self._loop, self._damage(), plan, self._context),
             plans=plan_rows(plans, draft.chosen, self._context) if plans and draft.stage == PLAN else (),
-            bolts=bolt_states(self._bolts, draft.tightened) if draft.stage == JOINT else (),
+            bolts=bolt_states(self._bolts, self._tight_here()) if draft.stage == JOINT else (),
             passes=self._passes() if draft.stage == JOINT else "", advice=self._advice(plan),
             will_open=finding_texts(plan) if plan else (), save=self._save_state(plan),
+            joint=self._joint_text() if draft.stage == JOINT else "",
+            step=self._step_card() if draft.stage == STEPS else None,
         )
 
     @property
@@ -134,14 +138,16 @@ class SplicePresenter(ScreenPresenter):
         if self._draft.stage == DAMAGE:
             self._to_plans()
         elif self._draft.stage == PLAN:
-            self._to_joint()
+            self._to_steps()
+        elif self._draft.stage == STEPS:
+            self._step_done()
 
     @action
     def tick_bolt(self, number: int) -> None:
         """Tick a bolt as tight; only the one that comes next, from the centre outward."""
         if self._draft.stage != JOINT:
             return
-        expected = next_bolt(self._bolts, self._draft.tightened)
+        expected = next_bolt(self._bolts, self._tight_here()) if self._left() else None
         if expected is None:
             return
         if number != expected:
@@ -171,11 +177,14 @@ class SplicePresenter(ScreenPresenter):
 
     def back(self) -> None:
         """Go back one stage, and from the first to the screen before."""
-        before = {PLAN: DAMAGE, JOINT: PLAN}.get(self._draft.stage)
+        before = {PLAN: DAMAGE, STEPS: PLAN, JOINT: STEPS if self._job.step_list else PLAN}.get(self._draft.stage)
         if before is None:
             super().back()
             return
-        self._keep(replace(self._draft, stage=before))
+        if before == STEPS or (self._draft.stage == STEPS and self._draft.steps):
+            self._keep(replace(self._draft, stage=STEPS, steps=max(self._draft.steps - 1, 0)))
+        else:
+            self._keep(replace(self._draft, stage=before))
         self.clear_message()
         self.refresh()
 
@@ -187,7 +196,7 @@ class SplicePresenter(ScreenPresenter):
     def _put(self, row: str, typed: Typed) -> None:
         """Keep a field; another bad length makes another plan, so what was chosen is forgotten."""
         changed = replace(self._draft, start=typed) if row == "start" else replace(self._draft, end=typed)
-        self._keep(replace(changed, chosen="", tightened=0))
+        self._keep(replace(changed, chosen="", tightened=0, steps=0))
 
     def _keep(self, draft: SpliceDraft) -> None:
         person = self.desk.session.person
@@ -231,7 +240,8 @@ class SplicePresenter(ScreenPresenter):
                 shown = show_quantity(self._read(row), "mm", self.desk.session.units)
             except KioskError as error:
                 message = error.operator_message
-        return EntryRow(row, tr(_TITLES[row]), typed.text, shown, message, row == self._draft.active)
+        return EntryRow(row, tr(_TITLES[row]), typed.text, shown, message, row == self._draft.active,
+                        unit=bare_unit(typed, "mm") if typed.text else "")
 
     # --- the plan ---
 
@@ -249,13 +259,30 @@ class SplicePresenter(ScreenPresenter):
             self._read(row)
         self._keep(replace(self._draft, stage=PLAN))
 
-    def _to_joint(self) -> None:
+    def _to_steps(self) -> None:
         plan = self._chosen(self._plans())
         if plan is None:
             raise NotAllowed(tr("Choose one of the plans first."))
         if plan.kind == NEW_BELT:
             raise NotAllowed(tr("A new belt is a replacement: go back to the part and open its job for that."))
-        self._keep(replace(self._draft, stage=JOINT))
+        self._keep(replace(self._draft, stage=STEPS if self._steps_left() else JOINT))
+
+    # --- the steps before the joint ---
+
+    def _steps_left(self) -> int:
+        return len(self._job.step_list) - self._draft.steps
+
+    def _step_done(self) -> None:
+        self._keep(replace(self._draft, steps=self._draft.steps + 1,
+                           stage=STEPS if self._steps_left() > 1 else JOINT))
+
+    def _step_card(self) -> StepCard:
+        step, place = self._job.step_list[self._draft.steps], self._draft.steps + 1
+        caution = self._part.sheet.caution(step.caution) if step.caution else None
+        progress = tr("step {number} of {count}: {stage}").format(
+            number=place, count=len(self._job.step_list), stage=tr(step.stage))
+        return StepCard(step.text, progress, step.picture, None if caution is None else StepCaution(
+            caution.signal, caution.hazard, caution.action))
 
     @property
     def _bolts(self) -> int:
@@ -277,11 +304,33 @@ class SplicePresenter(ScreenPresenter):
 
     # --- the joint ---
 
+    def _joints(self) -> int:
+        """Return how many joints the plan makes: two where a piece goes in."""
+        return 2 if self._inserts() else 1
+
+    def _left(self) -> int:
+        """Return how many bolts are still to tighten, all joints together."""
+        return self._bolts * self._joints() - self._draft.tightened
+
+    def _joint(self) -> int:
+        """Return which joint is at hand, from 0."""
+        return min(self._draft.tightened // self._bolts, self._joints() - 1)
+
+    def _tight_here(self) -> int:
+        """Return how many bolts of the joint at hand are tight."""
+        return self._draft.tightened - self._joint() * self._bolts
+
+    def _joint_text(self) -> str:
+        if self._joints() == 1:
+            return ""
+        return tr("Joint 1 of 2: where the piece begins") if self._joint() == 0 else tr(
+            "Joint 2 of 2: where the piece ends")
+
     def _passes(self) -> str:
         torque = self._parameters.get("bolt_torque_newton_metre")
         tight = tr("to {float} N·m (the yard's figure)").format(
                     float=number(float(torque), "g")) if torque is not None else tr("until the plates sit")
-        joints = "" if self._inserts() < 1 else tr(" Both joints of the piece alike.")
+        joints = "" if self._inserts() < 1 else f" {self._joint_text()}."
         return (tr("All bolts in and loose first, then snug in this order, then {tight}, ticking each one. The "
                    "splice maker's own sheet comes first.{joints}").format(tight=tight, joints=joints))
 
@@ -301,7 +350,7 @@ class SplicePresenter(ScreenPresenter):
     # --- saving ---
 
     def _save_state(self, plan: SplicePlan | None) -> SaveState:
-        left = self._bolts - self._draft.tightened
+        left = self._left()
         if self._draft.stage != JOINT or plan is None:
             return SaveState(tr("Save the splice"), False, tr("Choose a plan and tighten the joint first."))
         missing = tr("{left} still to tighten.").format(left=counted(left, "bolt")) if left else ""
@@ -316,8 +365,11 @@ class SplicePresenter(ScreenPresenter):
                     record.person_id, record.id)
             for text in finding_texts(plan)
         )
-        event = JobDone(record, opened, (), properties_after(self._loop, plan, self._part.component.properties))
-        self.helpers.records.append(self.desk.session.event(event, event_id=record.id))
+        changes = properties_after(self._loop, plan, self._part.component.properties)
+        event = JobDone(record, opened, (), changes)
+        belt = replace(self._part.component, properties={**self._part.component.properties, **changes})
+        follows, words = follow_up(self.helpers, self.desk.session, replace(self._part, component=belt), self._job)
+        self.helpers.records.append_all([self.desk.session.event(event, event_id=record.id), *follows])
         self.desk.drafts.drop(self._part.component.id, self._job.key)
         lines = (
             f"{plan_title(plan, self._context)}",
@@ -325,7 +377,7 @@ class SplicePresenter(ScreenPresenter):
                 new_loop_length_mm=self._context.length(plan.new_loop_length_mm)
             ),
             takeup_text(plan, self._context),
-            tr("Set its height, then track it, then tighten the joint once more."),
+            *(words or (tr("Set its height, then track it, then tighten the joint once more."),)),
         )
         self.desk.saved(Saved(self._part, record, self._job.title, lines, tuple(one.text for one in opened)))
 
@@ -334,6 +386,8 @@ class SplicePresenter(ScreenPresenter):
             self.helpers, self.desk.session, self._part, self._job,
             verdict=None if plan.is_pitch_whole else Verdict.OUTSIDE,
             advice=tuple(line.text for line in self._advice(plan)),
-            details={"splice": plan_details(plan, damage), "bolts_tightened": self._bolts,
-                     "bolt_order": "from the centre outward"},
+            details={"splice": plan_details(plan, damage), "bolts_tightened": self._bolts * self._joints(),
+                     "joints": self._joints(), "bolt_order": "from the centre outward",
+                     "parts_used": ", ".join(plan.parts),
+                     **({"steps_done": self._draft.steps} if self._draft.steps else {})},
         )

@@ -11,10 +11,11 @@ from kiosk.calc.splice_plan import is_travel_in_doubt
 from kiosk.language import number, tr
 from kiosk.presenters.advice.core import AdviceContext
 from kiosk.presenters.advice.splice_advice import WHEN_NEW, plan_title, takeup_text
-from kiosk.presenters.parts import BeltDrawing, BoltState, PlanRow
+from kiosk.presenters.parts import BeltAfter, BeltDrawing, BoltState, PlanRow
 
 NEW_BELT = "replace the belt"
 MOST_CLEATS_DRAWN = 200
+INSERT_SLACK_MM = 1.0
 
 
 def keyed(plans: SplicePlans) -> dict[str, SplicePlan]:
@@ -67,7 +68,32 @@ def belt_drawing(loop: CleatedLoop, damage: tuple[float, float] | None, plan: Sp
         splices=tuple(at(place) for place in loop.splice_positions_mm),
         damage=None if damage is None else (at(damage[0]), at(damage[1])), cut=cut,
         new_splices=cut if cut is not None else (), length_text=context.length(length),
+        after=_belt_after(length, loop.cleat_pitch_mm, plan, context) if plan is not None and cut is not None else None,
     )
+
+
+def _belt_after(length_mm: float, pitch_mm: float, plan: SplicePlan, context: AdviceContext) -> BeltAfter:
+    """Return the loop as a plan leaves it, to the scale of the loop as it is."""
+    new_mm = plan.new_loop_length_mm
+    cleats = min(int(new_mm // pitch_mm), MOST_CLEATS_DRAWN)
+    return BeltAfter(
+        length=new_mm / length_mm,
+        cleats=tuple((plan.cleat_phase_after_mm + number * pitch_mm) % new_mm / length_mm for number in range(cleats)),
+        splices=tuple(place % new_mm / length_mm for place in plan.splice_positions_after_mm),
+        insert=_insert(plan, length_mm), text=tr("then {length}").format(length=context.length(new_mm)),
+    )
+
+
+def _insert(plan: SplicePlan, length_mm: float) -> tuple[float, float] | None:
+    """Return where the piece that goes in lies: between the two joints that are as far apart as it is long."""
+    if not plan.insert_sections:
+        return None
+    places, new_mm = plan.splice_positions_after_mm, plan.new_loop_length_mm
+    for start in places:
+        for end in places:
+            if abs((end - start) % new_mm - plan.insert_length_mm) < INSERT_SLACK_MM:
+                return start % new_mm / length_mm, end % new_mm / length_mm
+    return None
 
 
 def bolt_states(bolts: int, tightened: int) -> tuple[BoltState, ...]:

@@ -39,6 +39,7 @@ from kiosk.presenters.parts import (
     RoundRow,
     RunState,
     SaveState,
+    StepCard,
     StepCaution,
     StepRow,
     TrendState,
@@ -287,12 +288,13 @@ class SpliceState:
     """Cutting out a bad length: where it is, the plans, the joint's bolts, saving.
 
     Args:
-        stage: 'damage', 'plan' or 'joint'; `go_on()` and `back()` move between them.
+        stage: 'damage', 'plan', 'steps' or 'joint'; `go_on()` and `back()` move between them.
         entries: Start and end of the bad length from the datum mark, by keypad.
         facts: Belt as recorded: length, cleat pitch, splices, take-up travel.
         plans: Feasible ones ranked, then the refused ones with their reason.
         bolts: In their place from left to right; `tick_bolt(number)`, `untick_bolt()` takes the last one back.
-        passes: 'pass 1 of 2, snug', '' before the joint.
+        passes: 'pass 1 of 2, snug', '' before the joint. `joint`: which of the piece's two joints, '' for a lone one.
+        step: The step at hand while `stage` is 'steps', None elsewhere.
     """
 
     frame: FrameState
@@ -309,6 +311,8 @@ class SpliceState:
     advice: tuple[AdviceLine, ...]
     will_open: tuple[str, ...]
     save: SaveState
+    joint: str = ""
+    step: StepCard | None = None
 
 
 @dataclass(frozen=True)

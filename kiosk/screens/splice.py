@@ -6,12 +6,15 @@ from collections.abc import Iterator
 
 from kivy.properties import StringProperty
 
+from kiosk.language import tr
 from kiosk.presenters.parts import EntryRow, PlanRow
 from kiosk.screens.base import KioskScreen, press_row
 from kiosk.screens.reading_cards import advice_row
+from kiosk.screens.step_list import CAUTION_FIGURES
 from kiosk.widgets import belts as _belts  # noqa: F401  used by the .kv file
 from kiosk.widgets import faces as _faces  # noqa: F401  used by the .kv file
 from kiosk.widgets import keypad as _keypad  # noqa: F401  used by the .kv file
+from kiosk.widgets import step_card as _step_card  # noqa: F401  used by the .kv file
 from kiosk.widgets.fields import FieldCard
 from kiosk.widgets.lists import ListRow, TextRow
 from kiosk.widgets.theme import load_kv
@@ -29,10 +32,11 @@ class SpliceScreen(KioskScreen):
         self.ids.entries.show(state.entries, map(self._entry, state.entries))
         self.ids.facts.show((self.says, state.facts, state.advice), self._facts())
         self.ids.plans.show(state.plans, map(self._plan, state.plans))
-        self.ids.joint.show((state.passes, state.advice, state.will_open), self._joint())
+        self.ids.joint.show((state.joint, state.passes, state.advice, state.will_open), self._joint())
+        self.ids.caution.show((state.step,), self._caution())
 
     def _entry(self, row: EntryRow) -> FieldCard:
-        card = FieldCard(name=row.title, typed=row.typed, active=row.active)
+        card = FieldCard(name=row.title, typed=row.typed, tail=row.unit, active=row.active)
         card.bind(on_release=lambda _: self.presenter.focus(row.key))
         return card
 
@@ -50,7 +54,16 @@ class SpliceScreen(KioskScreen):
                          lambda: self.presenter.choose_plan(plan.key), "chosen" if plan.chosen else "plain",
                          plan.feasible)
 
+    def _caution(self) -> Iterator[TextRow]:
+        caution = self.state.step.caution if self.state.step else None
+        if caution is not None:
+            yield TextRow(title=f"{tr(caution.signal)}: {caution.hazard}", lines=(caution.action,),
+                          figure=CAUTION_FIGURES[caution.signal])
+        yield from map(advice_row, (line for line in self.state.advice if line.weight == "do"))
+
     def _joint(self) -> Iterator[TextRow]:
+        if self.state.joint:
+            yield TextRow(title=self.state.joint, figure="splice")
         if self.state.passes:
             yield TextRow(title=self.state.passes, figure="adjust")
         yield from map(advice_row, self.state.advice)

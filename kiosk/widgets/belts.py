@@ -21,7 +21,13 @@ class BeltStrip(Drawn):
         if self.state is None:
             return
         self._left, self._wide = self.x + theme.pad, self.width - 2 * theme.pad
-        self._foot, self._thick = self.y + theme.line * 1.3, (self.height - theme.line * 1.3) * 0.4
+        strips = 1 if self.state.after is None else 2
+        height = self.height / strips
+        self._thick, self._top = (height - theme.line * 1.3) * 0.4, self.top
+        if self.state.after is not None:
+            self._foot = self.y + theme.line * 1.3
+            self._draw_after(group)
+        self._foot = self.y + self.height - height + theme.line * 1.3
         group.add(Color(*theme.faint))
         group.add(Rectangle(pos=(self._left, self._foot), size=(self._wide, self._thick)))
         self._draw_damage(group)
@@ -34,7 +40,31 @@ class BeltStrip(Drawn):
             self._draw_splice(group, splice, "edge")
         for splice in self.state.new_splices:
             self._draw_splice(group, splice, "primary")
-        add_text(group, self.state.length_text, (self.center_x, self.y + theme.line / 2), theme.body, theme.ink)
+        text = (self.center_x, self._foot - theme.line * 0.8)
+        add_text(group, self.state.length_text, text, theme.body, theme.ink)
+
+    def _draw_after(self, group: InstructionGroup) -> None:
+        """Draw the loop as the plan leaves it, to the same scale: the piece put in, cleats, splices, its length."""
+        after = self.state.after
+        group.add(Color(*theme.faint))
+        group.add(Rectangle(pos=(self._left, self._foot), size=(self._wide * after.length, self._thick)))
+        if after.insert is not None:
+            self._draw_insert(group, *after.insert, after.length)
+        group.add(Color(*theme.ink))
+        group.add(line((self._left, self._foot, self._at(after.length), self._foot), theme.hairline * 2))
+        for cleat in after.cleats:
+            self._draw_upright(group, cleat, self._thick, self._thick * 1.4, 1.5)
+        for splice in after.splices:
+            self._draw_splice(group, splice, "edge")
+        text = (self._left + self._wide * after.length / 2, self._foot - theme.line * 0.8)
+        add_text(group, after.text, text, theme.body, theme.ink)
+
+    def _draw_insert(self, group: InstructionGroup, start: float, end: float, length: float) -> None:
+        """Draw the piece put in; one that runs over the datum stands at both ends."""
+        stretches = ((start, end),) if start <= end else ((start, length), (0.0, end))
+        group.add(Color(*theme.line_left))
+        for low, high in stretches:
+            group.add(Rectangle(pos=(self._at(low), self._foot), size=((high - low) * self._wide, self._thick)))
 
     def _at(self, part: float) -> float:
         return self._left + part * self._wide
@@ -56,7 +86,7 @@ class BeltStrip(Drawn):
         start, end = (self._at(part) for part in self.state.damage)
         group.add(Color(*theme.bad))
         group.add(Rectangle(pos=(start, self._foot), size=(max(end - start, theme.hairline * 2), self._thick)))
-        add_icon(group, "mark_square", ((start + end - theme.mark * 0.7) / 2, self.top - theme.mark * 0.8,
+        add_icon(group, "mark_square", ((start + end - theme.mark * 0.7) / 2, self._top - theme.mark * 0.8,
                                         theme.mark * 0.7), theme.ink)
 
     def _draw_cut(self, group: InstructionGroup) -> None:

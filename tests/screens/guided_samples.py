@@ -95,6 +95,21 @@ STEP_TIMER = replace(
 STEP_END = replace(STEP_PLAIN, stage="end", progress="all 12 steps are done", share=1.0, caution=None, picture="",
                    text="All done. Save it, and it goes on record as one.", go_on_text="Save", go_on_icon="save")
 
+_AFTER = p.BeltAfter(1.0, tuple((0.5 + n) / 30 for n in range(30)), (0.0, 0.4, 0.4333), (0.4, 0.4333),
+                     "177 5/32 in")
+_INSERTED = replace(base.SPLICE_PLAN.drawing, cut=(0.4, 0.4333), new_splices=(0.4, 0.4333), damage=(0.41, 0.42),
+                    after=_AFTER)
+SPLICE_INSERT = replace(base.SPLICE_PLAN, drawing=_INSERTED, entries=tuple(
+    replace(entry, unit="in") for entry in base.SPLICE.entries))
+SPLICE_STEPS = replace(
+    SPLICE_INSERT, stage="steps", plans=(), advice=(
+        p.AdviceLine("do", "Cut out 5 29/32 in, put in one cleat section (5 29/32 in)."),
+        p.AdviceLine("do", "Cut at 70 7/8 in and 76 25/32 in from the datum mark.")),
+    step=p.StepCard("Cut away from yourself.", "step 8 of 9: take off", "cut", p.StepCaution(
+        "CAUTION", "Worn flights and cut belt have edges that slice gloves.",
+        "Wear cut-proof gloves and cut away from yourself.")))
+SPLICE_SECOND = replace(base.SPLICE_JOINT, joint="Joint 2 of 2: where the piece ends")
+
 SAMPLES: dict[str, s.State] = {
     "adjust": ADJUST,
     "adjust_turn": ADJUST_TURN,
@@ -109,5 +124,8 @@ SAMPLES: dict[str, s.State] = {
     "steps_reading": STEP_READING,
     "steps_timer": STEP_TIMER,
     "steps_end": STEP_END,
+    "splice_insert": SPLICE_INSERT,
+    "splice_steps": SPLICE_STEPS,
+    "splice_second": SPLICE_SECOND,
 }
 FACES: dict[str, tuple[str, ...]] = {"adjust_turn": ("story", "give up"), "steps_plain": ("steps", "give up")}

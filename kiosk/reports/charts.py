@@ -236,7 +236,7 @@ def _dress(axes: Axes, title: str, across: str, up: str) -> None:
     if axes.get_legend_handles_labels()[0]:
         figure = axes.get_figure(root=True)
         assert figure is not None
-        columns = 7 if figure.get_figwidth() > 6 else 2
+        columns = max(2, round(figure.get_figwidth() / 1.1))
         figure.legend(fontsize=7, loc="outside lower center", frameon=False, ncols=columns)
 
 

@@ -1,4 +1,5 @@
-"""A supervisor's morning in a real window: badge, findings, a unit held, a record corrected, life of parts, a report.
+"""A supervisor's morning in a real window: badge, findings, what is coming, a unit held, histories filtered and on a
+stick, life of parts, a trend, a record corrected, a finding by hand with a photo, a report.
 
 Run as `supervisor_morning.py SHOP OUT SIZE`; writes account.json and pictures into OUT.
 """
@@ -12,9 +13,15 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
+import cv2
+import numpy as np
+
 from demo_shop.driver import Driver
-from kiosk.presenters.states import ComponentState, HistoryState, IdleState, PageState
-from kiosk.shop import Shop
+from kiosk.presenters.states import ComponentState, HistoryState, IdleState, PageState, PhotosState
+from kiosk.report_press import ReportPress
+from kiosk.shop import Shop, floor_settings
+
+PICTURE = Path(__file__).parents[1] / "data" / "photo_sample.jpg"
 
 
 def morning(driver: Driver, book: list[dict[str, str]], account: dict[str, str]) -> None:
@@ -28,9 +35,12 @@ def morning(driver: Driver, book: list[dict[str, str]], account: dict[str, str])
     driver.see(PageState, lambda state: state.title == "Supervisor")
     driver.picture("supervisor")
     close_a_finding(driver)
+    look_at_what_is_coming(driver)
+    look_through_histories(driver, book, account)
     hold_a_unit(driver)
     look_at_life(driver)
     correct_a_record(driver, book, account)
+    report_with_a_photo(driver, book, account)
     write_a_report(driver, account)
 
 
@@ -47,9 +57,58 @@ def close_a_finding(driver: Driver) -> None:
     state = driver.see(PageState, lambda state: state.title == "Open findings")
     driver.picture("findings")
     driver.touch(state.rows[0].title)
+    driver.see(PageState, lambda page: page.title == state.rows[0].title)
+    driver.picture("finding")
+    driver.touch("Close the finding")
     type_text(driver, "seen to")
     driver.see(PageState, lambda state: "closed" in state.note)
     driver.touch("Back")
+    driver.see(PageState, lambda state: state.title == "Open findings")
+    driver.touch("Back")
+    driver.see(PageState, lambda state: state.title == "Supervisor")
+
+
+def look_at_what_is_coming(driver: Driver) -> None:
+    """Look at what is overdue, due this shift and this week, and open what is due this shift."""
+    driver.touch("What is coming")
+    state = driver.see(PageState, lambda state: state.title == "What is coming")
+    driver.picture("coming")
+    driver.touch(next(row.title for row in state.rows if row.key == "shift"))
+    driver.see(PageState, lambda state: state.title == "Due this shift" and len(state.rows) > 3)
+    driver.picture("due-this-shift")
+    for _ in range(2):
+        driver.touch("Back")
+    driver.see(PageState, lambda state: state.title == "Supervisor")
+
+
+def look_through_histories(driver: Driver, book: list[dict[str, str]], account: dict[str, str]) -> None:
+    """Look through a unit's history, one kind of work and the last year only, and write it to the USB stick, on A4."""
+    driver.touch("Histories")
+    driver.see(PageState, lambda state: state.title == "Histories")
+    driver.touch_in_list(next(row["unit"] for row in book if row["sheet"] == "flight-chain"))
+    driver.see(HistoryState, lambda state: state.scope == "unit" and state.has_more)
+    driver.picture("unit-history")
+    driver.touch_in_list("Older records")
+    driver.see(HistoryState, lambda state: state.has_newer)
+    driver.touch("Filter")
+    driver.touch("Days")
+    driver.touch("The last year")
+    driver.see(HistoryState, lambda state: "The last year" in state.count_text)
+    driver.touch("Filter")
+    driver.touch("Verdict")
+    driver.touch("outside")
+    driver.see(HistoryState, lambda state: all(row.mark.word == "outside" for row in state.rows))
+    driver.picture("unit-history-filtered")
+    driver.touch("Files")
+    driver.touch("Paper: Letter")
+    driver.touch_in_list("Saved to: report folder of the kiosk")
+    driver.picture("files")
+    driver.touch("Write it as PDF")
+    state = driver.see(HistoryState, lambda state: state.exported.startswith("Saved as"), 60)
+    account["on stick"] = state.exported.removeprefix("Saved as ")
+    for _ in range(2):
+        driver.touch("Back")
+    driver.see(PageState, lambda state: state.title == "Supervisor")
 
 
 def hold_a_unit(driver: Driver) -> None:
@@ -103,6 +162,34 @@ def correct_a_record(driver: Driver, book: list[dict[str, str]], account: dict[s
         driver.see(shown)
 
 
+def report_with_a_photo(driver: Driver, book: list[dict[str, str]], account: dict[str, str]) -> None:
+    """Look at a chain's trend, write down what is wrong with it, how soon it must be put right, and take its photo."""
+    driver.scan(next(row["number"] for row in book if row["sheet"] == "flight-chain"))
+    driver.see(ComponentState, lambda state: state.has_trend)
+    driver.touch("Trend")
+    driver.see(ComponentState, lambda state: state.trend is not None)
+    time.sleep(3)  # the chart is drawn on a worker
+    driver.picture("trend")
+    for words in ("Figures", "The part", "Jobs"):
+        driver.touch(words)
+    driver.touch_in_list("Report a finding")
+    type_text(driver, "link cracked")
+    driver.touch("Repair before it goes out")
+    driver.touch("Take a photo of it")
+    driver.see(PhotosState, lambda state: state.looks)
+    time.sleep(1)  # the camera's picture comes
+    driver.picture("photo-looking")
+    driver.touch("Take")
+    driver.see(PhotosState, lambda state: state.is_taken)
+    driver.touch("Keep it")
+    state = driver.see(PhotosState, lambda state: state.count == 1 and not state.is_taken)
+    driver.picture("photo")
+    assert state.photo is not None
+    account["photo"] = state.photo.path
+    driver.touch("Start")
+    driver.see(IdleState)
+
+
 def write_a_report(driver: Driver, account: dict[str, str]) -> None:
     """Write the month's summary."""
     driver.touch("Supervisor")
@@ -113,6 +200,20 @@ def write_a_report(driver: Driver, account: dict[str, str]) -> None:
     account["report"] = state.note.removeprefix("Saved as ")
 
 
+def clip_of(picture: Path, folder: Path) -> Path:
+    """Return a clip that stands in for the camera: the picture, held in an unsteady hand; no label is in it."""
+    folder.mkdir(parents=True, exist_ok=True)
+    image = cv2.imread(str(picture))
+    height, width = image.shape[:2]
+    clip = folder / "camera.avi"
+    writer = cv2.VideoWriter(str(clip), cv2.VideoWriter_fourcc(*"MJPG"), 15.0, (width, height))
+    for place in range(30):
+        shift = np.float32([[1, 0, place % 5], [0, 1, place % 3]])
+        writer.write(cv2.warpAffine(image, shift, (width, height)))
+    writer.release()
+    return clip
+
+
 def main(shop_folder: str, out: str, size: str) -> None:
     """Run the kiosk on a shop with the supervisor in front of it."""
     width, _, height = size.partition("x")
@@ -120,8 +221,14 @@ def main(shop_folder: str, out: str, size: str) -> None:
         book = list(csv.DictReader(file))
     account: dict[str, str] = {}
     with Shop.open(Path(shop_folder)) as shop:
-        config = replace(shop.config, width=int(width), height=int(height), pin_for="nobody")
-        driver = Driver(replace(shop, config=config), Path(out))
+        config = replace(shop.config, width=int(width), height=int(height), pin_for="nobody",
+                         camera=str(clip_of(PICTURE, Path(out))))
+        stick = Path(out) / "STICK"
+        stick.mkdir(parents=True)
+        # The stick is a folder: what the system has mounted is the only thing that stands in for a real one.
+        reports = ReportPress(shop.records, shop.sheets, shop.folder / config.reports, floor_settings(config),
+                              config.page, shop.clock, lambda: {"STICK": stick}, shop.photos.path)
+        driver = Driver(replace(shop, config=config, reports=reports), Path(out))
         driver.run(lambda driver: morning(driver, book, account))
     (Path(out) / "account.json").write_text(json.dumps(account), encoding="utf-8")
 

@@ -7,37 +7,21 @@ what stands behind them taken back and done again, and a rebuild of the whole jo
 from __future__ import annotations
 
 import tempfile
-from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from small_yard import at, done, event, finding, label_issued, record, replacement, yard_events
+from small_yard import at, yard_events
 from yard_tables import digests, journal_rows
+from yard_work import WORK, Hand
 
-from kiosk.entities import JobType
-from kiosk.errors import RecordError
-from kiosk.events import (
-    Event,
-    FindingClosed,
-    FindingOpened,
-    HoursRead,
-    LabelReplaced,
-    LabelsSwapped,
-    RecordCorrected,
-    SheetAdopted,
-    UnitHeld,
-    UnitReleased,
-)
 from kiosk.records import YardRecords
-from kiosk.records.ids import new_id
 
 KIOSKS = (1, 2, 3)
 # Their clocks are wrong by so much; one stands hours behind, one ahead.
 OFFSETS = {1: timedelta(0), 2: timedelta(hours=-7), 3: timedelta(minutes=40)}
-WORK = ("grease", "splice", "replace", "hold", "release", "find", "close", "correct", "hours", "sheet", "swap", "label")
 
 
 class Yard:
@@ -46,10 +30,10 @@ class Yard:
     def __init__(self, folder: Path) -> None:
         self.kiosks = {number: YardRecords.open(folder / f"{number}.db", number) for number in KIOSKS}
         self._clock = at(30)
-        self._serial = 100
         self.kiosks[1].append_all(yard_events())
         for number in KIOSKS[1:]:
             self.carry(1, number)
+        self._hands = {number: Hand(records, number) for number, records in self.kiosks.items()}
 
     def carry(self, source: int, target: int, most: int = 1_000_000) -> None:
         """Bring the next entries that `source` itself wrote to `target`."""
@@ -68,70 +52,13 @@ class Yard:
 
     def work(self, number: int, what: str, pick: int) -> None:
         """Enter something at a kiosk, as far as that kiosk lets it be entered."""
-        records = self.kiosks[number]
         self._clock += timedelta(minutes=1 + pick % 50)
-        try:
-            records.append_all(self._events(records, number, what, pick))
-        except RecordError:
-            return  # not allowed there as it knows things: nothing happened
+        self._hands[number].work(what, pick, self._clock + OFFSETS[number])
 
     def close(self) -> None:
         """Close all."""
         for records in self.kiosks.values():
             records.close()
-
-    def _events(self, records: YardRecords, number: int, what: str, pick: int) -> list[Event]:
-        now = self._clock + OFFSETS[number]
-        side = ("left", "right")[pick % 2]
-        part = records.component_at(f"u1-{side}")
-        assert part is not None
-        on_part = {"component_id": part.id, "position_id": part.position_id, "at": now, "id": new_id()}
-        if what == "grease":
-            return [done(record(**on_part, strokes=pick % 5))]
-        if what == "splice":
-            return [done(record(**on_part, job="splice", job_type=JobType.SPLICE, strokes=None),
-                         new_properties={"belt_length_mm": 1000.0 + pick})]
-        if what == "replace":
-            return self._replacement(part.id, side, now)
-        if what == "correct":
-            last = records.component_history(part.id, limit=1)
-            if not last:
-                return []
-            better = replace(last[0], id=new_id(), hours=last[0].hours + 1)
-            return [Event(better.id, now, "lead", RecordCorrected(last[0].id, "misread", better if pick % 3 else None))]
-        if what == "label":
-            number_new = f"10000{self._next_serial():05d}"
-            return [replace(label_issued(number_new, self._serial), at=now),
-                    replace(event(LabelReplaced(part.id, part.label, number_new, "torn"), "mechanic"), at=now)]
-        open_ones = records.open_findings()
-        plain = {
-            "hold": lambda: event(UnitHeld("u1", f"reason {pick}"), "lead"),
-            "release": lambda: event(UnitReleased("u1", "put right"), "boss"),
-            "find": lambda: event(FindingOpened(finding(new_id(), part.id, part.position_id)), "mechanic"),
-            "close": lambda: event(FindingClosed(open_ones[pick % len(open_ones)].id if open_ones else "", "seen"),
-                                   "lead"),
-            "hours": lambda: event(HoursRead("u1", 200.0 + pick), "mechanic"),
-            "sheet": lambda: event(SheetAdopted("bearing", 1 + len(records.sheet_revisions("bearing")),
-                                                f"x = {number}{pick}"), "boss"),
-            "swap": lambda: event(LabelsSwapped(part.id, self._other(records, side), "mixed up"), "lead"),
-        }
-        return [replace(plain[what](), at=now)]
-
-    def _replacement(self, old: str, side: str, now: object) -> list[Event]:
-        label, new = f"10000{self._next_serial():05d}", f"part-{self._serial}"
-        plain = replacement(label=label, new_id_=new, old=old)
-        payload = plain.payload
-        moved = replace(payload, record=replace(payload.record, at=now, position_id=f"u1-{side}"),
-                        new_component=replace(payload.new_component, installed_at=now, position_id=f"u1-{side}"))
-        return [replace(label_issued(label, self._serial), at=now), replace(plain, at=now, payload=moved)]
-
-    def _other(self, records: YardRecords, side: str) -> str:
-        other = records.component_at("u1-right" if side == "left" else "u1-left")
-        return other.id if other else ""
-
-    def _next_serial(self) -> int:
-        self._serial += 1
-        return self._serial
 
 
 STEP = st.one_of(

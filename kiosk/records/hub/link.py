@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
 OLDEST = 1  # the oldest hub that this program works with
 _ENTRY = "kiosk, seq, id, at, kind, person_id, body, previous_hash, hash"
-_TYPES = "%s::bigint[], %s::text[], %s::text[], %s::text[], %s::text[], %s::text[], %s::text[], %s::text[]"
+# In binary: texts need no quoting then, which took most of the time.
+_TYPES = "%b::bigint[], %b::text[], %b::text[], %b::text[], %b::text[], %b::text[], %b::text[], %b::text[]"
 _VERSION = "SELECT max(number), max(works_from) FROM hub.version"
 _KIOSKS = """SELECT number, last_seq, head, joined_at, left_at, seen_at, waiting, chain, program, now()
     FROM hub.kiosk ORDER BY number"""

@@ -113,7 +113,7 @@ def set_aside(connection: sqlite3.Connection, entry: JournalEntry, kind: str) ->
 def _if_greased_again(connection: sqlite3.Connection, entry: JournalEntry, record: ServiceRecord) -> None:
     low, high = utc_text(record.at - GREASED_AGAIN), utc_text(record.at + GREASED_AGAIN)
     for other_id, kiosk, seq, strokes in connection.execute(
-            _GREASED, (record.component_id, low, high, record.id, entry.kiosk)).fetchall():
+            _GREASED, (record.component_id, low, high, record.id, entry.kiosk)):  # the first that counts ends it
         if not knew_of(connection, entry, kiosk, seq):
             text = (f"Greased twice within the hour: {_strokes(strokes)} at kiosk {kiosk}, {_strokes(record.strokes)} "
                     f"at kiosk {entry.kiosk}. Both count. Wipe off what came out and look at the seals.")

@@ -94,8 +94,8 @@ CREW = (
     Hand("crew-oduya", "Bram Oduya", Role.LEAD, "in"),
     Hand("crew-sandvik", "Mette Sandvik", Role.MECHANIC, "mm"),
     Hand("crew-reyl", "Tomas Reyl", Role.MECHANIC, "in"),
-    Hand("crew-kestrel", "Priya Kestrel", Role.MECHANIC, "in", "es"),
-    Hand("crew-albrecht", "Jonas Albrecht", Role.MECHANIC, "mm", "de"),
+    Hand("crew-kestrel", "Priya Kestrel", Role.MECHANIC, "in"),
+    Hand("crew-albrecht", "Jonas Albrecht", Role.MECHANIC, "mm", "es"),
 )
 
 

@@ -64,8 +64,10 @@ def restore(copy: Path, target: Path, keep_newer: bool = True, progress: Progres
         with _disk_errors(target):
             _settle(target)
             kept = _kept_aside(target)
+            # First, and durably: notes of the old records beside the new ones would say that entries are missing.
+            forget_notes(target)
+            sync(target.parent)
             os.replace(fresh, target)
-        forget_notes(target)
         sync(target.parent)
     finally:
         remove_with_logs(fresh)

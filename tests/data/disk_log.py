@@ -15,6 +15,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 SECTOR_BYTES = 512
+NOTE = "-head-"
+"""In the name of the file that says how far the journal came. It is written over after every save and never synced."""
+NOTES_AFLOAT = 2
+"""So many writes of a note may still be missing; older ones count as written, or every image would be of notes alone."""
 
 
 class Step(NamedTuple):
@@ -49,7 +53,7 @@ class DiskLog:
     def begin_with(self, folder: Path) -> None:
         """Take the files that are there as they are: all of them are safe."""
         self.start = {path.name: path.read_bytes() for path in sorted(folder.iterdir())
-                      if path.name.endswith((".db", "-wal", "-journal"))}
+                      if path.name.endswith((".db", "-wal", "-journal")) or NOTE in path.name}
         self._files = {name: number for number, name in enumerate(self.start, 1)}
         self._next = len(self.start) + 1
 
@@ -85,7 +89,7 @@ class DiskLog:
         return 0
 
     def delete(self, name: str, syncs_folder: bool) -> int:
-        if name not in self._files:  # the note of the head, which SQLite knows nothing of
+        if name not in self._files:  # SQLite's shared memory, which nobody needs after a cut
             return 0
         self.steps.append(Step("delete", self._files.pop(name), name))
         if syncs_folder:
@@ -146,6 +150,17 @@ class _Disk:
             self._make_safe([each for each in self.pending if each.kind in _NAMING])
         else:
             self.pending.append(step)
+            self._write_old_notes(step)
+
+    def _write_old_notes(self, step: Step) -> None:
+        of_note = [each for each in self.pending if each.kind == "write" and each.file == step.file]
+        if step.kind == "write" and self._is_note(step.file) and len(of_note) > NOTES_AFLOAT:
+            self._make_safe(of_note[:-NOTES_AFLOAT])
+
+    def _is_note(self, file: int) -> bool:
+        made = (each.name for each in self.pending if each.kind == "make" and each.file == file)
+        known = (name for name, number in self.names.items() if number == file)
+        return any(NOTE in name for name in (*made, *known))
 
     def _make_safe(self, steps: list[Step]) -> None:
         for step in steps:

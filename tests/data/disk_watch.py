@@ -247,8 +247,8 @@ def watched(folder: Path, listener: Listener, apsw: bool = False) -> Iterator[No
 
 @contextmanager
 def _python_watched(folder: str, listener: Listener) -> Iterator[None]:
-    """Put the listener before those functions of `os` with which the kiosk moves whole files."""
-    originals = {name: getattr(os, name) for name in ("replace", "link", "unlink", "fsync")}
+    """Put the listener before those functions of `os` with which the kiosk moves whole files and notes its head."""
+    originals = {name: getattr(os, name) for name in ("replace", "link", "unlink", "fsync", "open", "pwrite")}
     this_process = os.getpid()
 
     def name_of(path: Any) -> str:
@@ -277,7 +277,19 @@ def _python_watched(folder: str, listener: Listener) -> Iterator[None]:
             listener.sync(name_of(path))
         originals["fsync"](descriptor)
 
-    for name, function in {"replace": replace, "link": link, "unlink": unlink, "fsync": fsync}.items():
+    def open_file(path: Any, flags: int, *more: Any, **others: Any) -> int:
+        if flags & os.O_CREAT and name_of(path):
+            listener.opened(name_of(path), False)
+        return int(originals["open"](path, flags, *more, **others))
+
+    def pwrite(descriptor: int, content: bytes, offset: int) -> int:
+        path = os.readlink(f"/proc/self/fd/{descriptor}")
+        if name_of(path):
+            listener.write(name_of(path), offset, bytes(content))
+        return int(originals["pwrite"](descriptor, content, offset))
+
+    for name, function in {"replace": replace, "link": link, "unlink": unlink, "fsync": fsync, "open": open_file,
+                           "pwrite": pwrite}.items():
         setattr(os, name, function)
     try:
         yield

@@ -330,11 +330,11 @@ def _save(records: YardRecords, acts: Sequence[Act], log: DiskLog, before: int =
 # Many recordings, many images
 
 CAMPAIGN: Sequence[tuple[Callable[[], Sequence[Recording]], int]] = (
-    (lambda: [work()], 17), (lambda: [work(by_apsw=True)], 17),
+    (lambda: [work()], 9), (lambda: [work(by_apsw=True)], 9),
     (lambda: [fresh()], 2), (lambda: [fresh(by_apsw=True)], 2),
     (lambda: [migration()], 3), (lambda: [migration(by_apsw=True)], 4),
     (lambda: [restoring(True), restoring(False)], 2),
-    (lambda: recoveries(work(), 20), 17), (lambda: recoveries(fresh(), 3), 2),
+    (lambda: recoveries(work(), 20), 9), (lambda: recoveries(fresh(), 3), 2),
 )
 """Workloads, each with how many random selections are tried at every cut."""
 

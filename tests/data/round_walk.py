@@ -53,8 +53,10 @@ class Mechanic:
                               and name in (row["what"].partition(",")[0], row["unit"])))
 
     def command(self, key: str) -> None:
-        """Scan a label of the command card."""
+        """Scan a label of the command card, and wait until the screen followed."""
+        before = self.state()
         self.driver.scan(self.commands[key])
+        self.driver.see(State, lambda state: state is not before)
 
     def main_button(self, words: str) -> None:
         """Press the screen's main button, or say 'save' by card."""
@@ -107,6 +109,7 @@ class Mechanic:
         """Do everything of the round at one fitting, from the scan of its label."""
         self.count_from_here()
         self.driver.scan(label)
+        self.driver.see(RoundState, lambda state: bool(state.here))
         while (state := self.driver.see(RoundState)).here:
             if state.quick is not None and state.quick.stop is not None:
                 self._override(state)
@@ -137,21 +140,24 @@ class Mechanic:
             for key in self._reading(row.limits, form.unit):
                 self._key(key)
         self.main_button("Save")
-        time.sleep(0.3)
-        if isinstance(self.state(), FormState) and self.state().frame.message is not None:
+        after = self.driver.see((FormState, RoundState), lambda state: isinstance(state, RoundState)
+                                or state.frame.message is not None)
+        if isinstance(after, FormState):
             self.command("2") if self.hands_free else self.driver.touch("No, save it as typed")
 
     def _reading(self, limits: str, unit: str) -> str:
         """Return a reading well within the limits that the screen shows, to be typed in a unit."""
-        inches = [_inches(text) for text in re.findall(r"(\d+(?: \d+/\d+)?|\d+/\d+)(?= in)", limits)]
+        inches = [_inches(text) for text in re.findall(r"(\d+/\d+|\d+ \d+/\d+|\d+)(?= in)", limits)]
         value = statistics.mean(inches) if len(inches) > 1 else inches[0] * (0.5 if "most" in limits else 1.5)
-        return f"{value * MM_PER_INCH:.0f}" if unit == "mm" else f"{value:.2f}".rstrip("0").rstrip(".")
+        return f"{value * MM_PER_INCH:.0f}" if unit == "mm" else f"{value:.2f}"
 
     def _key(self, key: str) -> None:
         if self.hands_free:
             self.command("point" if key == "." else key)
         else:
+            before = self.state()
             self.driver.touch(key)
+            self.driver.see(State, lambda state: state is not before)
 
 
 def _inches(text: str) -> float:

@@ -55,6 +55,7 @@ class Worker:
 
     def __init__(self, driver: Driver, book: list[dict[str, str]], account: Account) -> None:
         self.driver, self.book, self.account = driver, book, account
+        self._counted_from: tuple[int, ...] = (0, 0, 0)
 
     def label(self, sheet: str) -> str:
         """Return the number of the first part of a kind."""
@@ -84,6 +85,7 @@ class Worker:
     def grease_first(self) -> None:
         """The first greasing of the shift asks for the cautions and the hour meter."""
         driver = self.driver
+        self.count_from_here()
         number = self.label("shaft-bearing")
         driver.scan(number)
         driver.see(ComponentState, lambda state: state.quick is not None)
@@ -98,11 +100,11 @@ class Worker:
         """The next bearing of the round costs one scan and one touch."""
         driver = self.driver
         number = [row["number"] for row in self.book if row["sheet"] == "shaft-bearing"][1]
-        scans, touches = driver.scans, driver.touches
+        self.count_from_here()
         driver.scan(number)
         driver.see(ComponentState, lambda state: state.quick is not None)
         driver.touch("Save 2 strokes")
-        self.saved("grease again", number, scans=driver.scans - scans, touches=driver.touches - touches)
+        self.saved("grease again", number)
 
     def look_at_the_unit(self) -> None:
         """From the part to its unit and back."""
@@ -113,6 +115,7 @@ class Worker:
     def adjust(self) -> None:
         """Chain sag: as found outside, turned as advised, as left within."""
         driver = self.driver
+        self.count_from_here()
         number = self.label("flight-chain")
         driver.scan(number)
         driver.see(ComponentState)
@@ -137,6 +140,7 @@ class Worker:
     def splice(self) -> None:
         """A bad length near the middle of a belt is cut out, the joint tightened from the centre outward."""
         driver = self.driver
+        self.count_from_here()
         number = self.label("cleated-belt")
         driver.scan(number)
         driver.see(ComponentState)
@@ -177,6 +181,7 @@ class Worker:
     def replace(self) -> None:
         """A seized bearing goes, a new one comes with its label, read back before it counts."""
         driver = self.driver
+        self.count_from_here()
         number = self.label("shaft-bearing")
         driver.scan(number)
         driver.see(ComponentState)
@@ -222,6 +227,7 @@ class Worker:
         if not isinstance(state, CautionsState):
             return
         driver.picture("cautions")
+        before = self._counts()
         while open_cards := [card for card in driver.see(CautionsState).cards if not card.confirmed]:
             card = open_cards[0]
             driver.touch_in_list(card.hazard)
@@ -232,6 +238,15 @@ class Worker:
             driver.touch("Hours are right")
             driver.see(CautionsState, lambda state: state.ready)
         driver.touch("Go on")
+        took = [now - then for now, then in zip(self._counts(), before, strict=True)]
+        self._counted_from = tuple(count + more for count, more in zip(self._counted_from, took, strict=True))
+
+    def count_from_here(self) -> None:
+        """Begin to count a job's scans and touches; cautions, asked once a shift, are left out of it."""
+        self._counted_from = self._counts()
+
+    def _counts(self) -> tuple[int, ...]:
+        return self.driver.scans, self.driver.touches, self.driver.digits
 
     def type_length(self, text: str) -> None:
         """Type a length in inches on the keypad, as it is written: '2 3/4'."""
@@ -245,7 +260,9 @@ class Worker:
         """Wait until the kiosk says that it is saved, and note it down."""
         state = self.driver.see(SavedState)
         self.driver.picture(f"saved-{job.replace(' ', '-')}")
-        self.account.jobs[job] = {"record_id": state.record_id, "label": label, **more}
+        scans, touches, digits = (now - then for now, then in zip(self._counts(), self._counted_from, strict=True))
+        self.account.jobs[job] = {"record_id": state.record_id, "label": label, "scans": scans, "touches": touches,
+                                  "digits": digits, **more}
 
 
 def work_through(shop_folder: Path, out: Path, size: str = "1280x800") -> Account:

@@ -39,6 +39,7 @@ class Driver:
         self.app = KioskApp(shop, on_shown=self._shown)
         self.touches = 0
         self.scans = 0
+        self.digits = 0
         self._pictures = pictures
         self._state: object = None
         self._ready = threading.Event()
@@ -87,9 +88,10 @@ class Driver:
         time.sleep(SETTLE_S)
 
     def keys(self, *keys: str) -> None:
-        """Touch keys of the keypad one after the other."""
+        """Touch keys of the keypad one after the other; they are counted among the touches and by themselves."""
         for key in keys:
             self.touch(key)
+            self.digits += 1
 
     # --- what a person sees ---
 

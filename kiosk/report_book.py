@@ -28,6 +28,7 @@ from kiosk.language import N_, number, tr
 from kiosk.life_study import BY_CHANCE, LifeStudy, PositionVerdict, group_words, life_chart, life_study
 from kiosk.presenters.due_list import due_of_yard
 from kiosk.presenters.ports import EVERYTHING, Clock, Records, Sheets
+from kiosk.presenters.round_story import Book, round_story
 from kiosk.presenters.settings import FloorSettings
 from kiosk.presenters.shifts import Shift, shift_at, working_day
 from kiosk.report_desk import PAGE_OF_RECORDS, ReportDesk
@@ -36,6 +37,8 @@ from kiosk.reports.history_rows import CSV_COLUMNS, csv_rows
 from kiosk.reports.report import Cell, Report, Section, Table
 
 _WORK_COLUMNS = (N_("When"), N_("Where"), N_("Job"), N_("By"), N_("What was done"))
+_LONG_AGO = datetime(1970, 1, 1, tzinfo=UTC)
+_MOST_ROUNDS = 60
 _WORK_SHARES = (1.1, 2.2, 1.6, 1.2, 3.9)
 
 
@@ -76,7 +79,8 @@ class ReportBook:
             "shift", shift.key.replace(" ", "-"), tr("Shift report, {day} {shift}").format(
                                                       day=f"{shift.day:%Y-%m-%d}", shift=shift.name),
             self._counts(happened),
-            (self._work(tr("Left outside its limits"), outside), self._work(tr("Stops overridden"), overridden),
+            (self._rounds(shift.start, self._end_of(shift)),
+             self._work(tr("Left outside its limits"), outside), self._work(tr("Stops overridden"), overridden),
              self._findings(tr("Findings opened"), happened.opened), self._open_findings(),
              self._holds(), self._work(tr("All work"), happened.records)),
             self._records_table(happened.records))
@@ -217,7 +221,8 @@ class ReportBook:
         records = list(self._unit_records(unit_id, filter))
         return self._report("unit", unit.id, tr("History of {unit}").format(unit=unit.name),
                             {N_("records"): len(records)},
-                            (self._work(tr("All work"), records, with_unit=False),), self._records_table(records))
+                            (self._rounds(_LONG_AGO, self._clock(), unit_id),
+                             self._work(tr("All work"), records, with_unit=False)), self._records_table(records))
 
     def life(self, sheet: str) -> Report:
         """Return which parts of a kind do not last."""
@@ -286,6 +291,14 @@ class ReportBook:
 
     def _open_findings(self) -> Section:
         return self._findings(tr("Findings open now"), self._records.open_findings())
+
+    def _rounds(self, since: datetime, until: datetime, unit_id: str | None = None) -> Section:
+        """Return the rounds that went on in a span of time, each as one story, newest first; of one unit if given."""
+        book = Book(self._records, self._settings)
+        rounds = [one for one in reversed(self._records.rounds_between(since, until))
+                  if unit_id is None or unit_id in {step.job.unit_id for step in one.steps}]
+        rows = tuple((one.work.what, " ".join(round_story(book, one))) for one in rounds[:_MOST_ROUNDS])
+        return Section(tr("Rounds"), (tr("Round"), tr("What became of it")), rows, (2, 8))
 
     def _holds(self) -> Section:
         names = self._people()

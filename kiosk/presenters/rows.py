@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from typing import Protocol
 
 from kiosk.entities import Correction, DueItem, Finding, Reading, ServiceRecord
 from kiosk.errors import KioskError
@@ -10,11 +11,19 @@ from kiosk.language import tr
 from kiosk.presenters.due_list import due_mark, due_text
 from kiosk.presenters.helpers import Helpers
 from kiosk.presenters.parts import DueRow, FindingRow, RecordRow
+from kiosk.presenters.ports import Records
 from kiosk.presenters.quantities import show_short
 from kiosk.presenters.words import FINE, counted, hours_text, side_text, verdict_mark, when_text
 
 
-def person_name(helpers: Helpers, person_id: str | None) -> str:
+class WithRecords(Protocol):
+    """Whoever has the records at hand: the presenters' helpers, the reports."""
+
+    @property
+    def records(self) -> Records: ...
+
+
+def person_name(helpers: WithRecords, person_id: str | None) -> str:
     """Return a person's name; one who is not on record any more is 'somebody'."""
     if person_id is None:
         return tr("the kiosk")

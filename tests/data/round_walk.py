@@ -1,7 +1,7 @@
 """Rounds in a real window, one process a part, so that the program starts anew between them.
 
-`python round_walk.py begin|take-up|hands-free SHOP OUT SIZE` works the kiosk of a shop by scanner keys and touches, and
-prints what it did as a line of JSON: scans and touches of each kind of job. Used by the walk-through and the bench.
+`python round_walk.py begin|take-up|hands-free|budget SHOP OUT SIZE` works the kiosk of a shop by scanner keys and
+touches, and prints what it did as a line of JSON: scans and touches of each kind of job. For walk-through and bench.
 """
 
 from __future__ import annotations
@@ -20,7 +20,16 @@ from typing import Any
 
 from demo_shop.drive import PANELS_PPI
 from demo_shop.driver import Driver
-from kiosk.presenters.states import CautionsState, FormState, RoundState, State, UnitState
+from kiosk.presenters.states import (
+    CautionsState,
+    ComponentState,
+    FormState,
+    HistoryState,
+    RoundState,
+    SavedState,
+    State,
+    UnitState,
+)
 from kiosk.shop import Shop
 
 FIRST, SECOND = "Mette Sandvik", "Priya Kestrel"
@@ -34,7 +43,7 @@ class Mechanic:
     """Somebody at the kiosk, who knows the yard's labels.
 
     Args:
-        counted: Gets {kind of job: [(scans, touches), …]}.
+        counted: Gets {kind of job: [(scans, touches, digits among them), …]}.
     """
 
     def __init__(self, driver: Driver, folder: Path, hands_free: bool = False) -> None:
@@ -42,8 +51,8 @@ class Mechanic:
         with (folder / "labels.csv").open(newline="", encoding="utf-8") as file:
             self.book = list(csv.DictReader(file))
         self.commands = command_numbers(folder)
-        self.counted: dict[str, list[tuple[int, int]]] = {}
-        self._from = (0, 0)
+        self.counted: dict[str, list[tuple[int, ...]]] = {}
+        self._from = (0, 0, 0)
 
     # --- by scan, and by touch or by a command label ---
 
@@ -68,12 +77,15 @@ class Mechanic:
 
     def count_from_here(self) -> None:
         """Begin to count scans and touches."""
-        self._from = (self.driver.scans, self.driver.touches)
+        self._from = self._counts()
+
+    def _counts(self) -> tuple[int, int, int]:
+        return self.driver.scans, self.driver.touches, self.driver.digits
 
     def counted_as(self, name: str) -> None:
         """Put down what was counted."""
-        scans, touches = self._from
-        self.counted.setdefault(name, []).append((self.driver.scans - scans, self.driver.touches - touches))
+        counts = tuple(now - then for now, then in zip(self._counts(), self._from, strict=True))
+        self.counted.setdefault(name, []).append(counts)
 
     # --- the round ---
 
@@ -156,7 +168,7 @@ class Mechanic:
             self.command("point" if key == "." else key)
         else:
             before = self.state()
-            self.driver.touch(key)
+            self.driver.keys(key)
             self.driver.see(State, lambda state: state is not before)
 
 
@@ -187,7 +199,8 @@ def begin(mechanic: Mechanic) -> dict[str, Any]:
             driver.picture("round-fitting")
         mechanic.fitting(label, FIRST)
     driver.picture("round-half-done")
-    return {"fittings": len(fittings), "jobs": len(state.rows), "progress": driver.see(RoundState).progress}
+    return {"fittings": len(fittings), "jobs": len(state.rows), "scans": driver.scans, "touches": driver.touches,
+            "progress": driver.see(RoundState).progress}
 
 
 def take_up(mechanic: Mechanic) -> dict[str, Any]:
@@ -212,7 +225,7 @@ def take_up(mechanic: Mechanic) -> dict[str, Any]:
             driver.touch(_button(driver.see(RoundState)))
             driver.see(CautionsState)
             mechanic.confirm(SECOND)
-            mechanic.counted["own cautions"] = [(0, 0)]
+            mechanic.counted["own cautions"] = [(0, 0, 0)]
         mechanic.fitting(label, SECOND)
     driver.touch("End round")
     driver.see(RoundState, lambda state: state.ending is not None)
@@ -222,7 +235,7 @@ def take_up(mechanic: Mechanic) -> dict[str, Any]:
         time.sleep(0.3)
     driver.picture("round-over")
     over = driver.see(RoundState, lambda state: state.is_over)
-    return {"told": told.text if told else "", "story": over.story}
+    return {"told": told.text if told else "", "story": over.story, "scans": driver.scans, "touches": driver.touches}
 
 
 def hands_free(mechanic: Mechanic) -> dict[str, Any]:
@@ -255,7 +268,41 @@ def _fittings(driver: Driver, state: RoundState, only_open: bool = False) -> lis
     return [driver.shop.records.component(part).label for part in parts]
 
 
-PARTS = {"begin": begin, "take-up": take_up, "hands-free": hands_free}
+def budget(mechanic: Mechanic) -> dict[str, Any]:
+    """Count the small things: hour meter, greasing, the last jobs of a part, its history on paper."""
+    driver, person = mechanic.driver, SECOND
+    bearing, other = [row["number"] for row in mechanic.book if row["sheet"] == "shaft-bearing"][:2]
+    mechanic.scan_named("badge", person)
+    driver.scan(bearing)
+    last = driver.see(ComponentState)
+    mechanic.counted["last three jobs"] = [(0, 0, 0)] if len(last.records) >= 3 else []
+    driver.touch("Cautions first")
+    for card in driver.see(CautionsState).cards:
+        driver.touch(card.hazard)
+    hours = driver.see(CautionsState, lambda state: all(card.confirmed for card in state.cards)).hours
+    mechanic.count_from_here()
+    driver.keys(*(hours.typed if hours else ""))
+    driver.touch("Hours are right")
+    driver.touch("Go on")
+    driver.see(ComponentState)
+    mechanic.counted_as("hour meter")
+    driver.scan(other)
+    driver.see(ComponentState, lambda state: state.component_id != last.component_id)
+    mechanic.count_from_here()
+    driver.touch("Save 2 strokes")
+    driver.see(SavedState)
+    mechanic.counted_as("grease")
+    driver.scan(other)
+    driver.see(ComponentState)
+    mechanic.count_from_here()
+    driver.touch("History")
+    driver.touch("PDF")
+    driver.see(HistoryState, lambda state: state.exported.endswith("pdf"), seconds=60)
+    mechanic.counted_as("history on paper")
+    return {}
+
+
+PARTS = {"begin": begin, "take-up": take_up, "hands-free": hands_free, "budget": budget}
 
 
 def main(part: str, folder: Path, out: Path, size: str) -> None:

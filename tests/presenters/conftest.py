@@ -290,6 +290,9 @@ class FakeRecords:
     def round(self, round_id: str) -> Round:
         return replace(self.rounds[round_id], work=self.works[round_id])
 
+    def rounds_between(self, since: datetime, until: datetime) -> tuple[Round, ...]:
+        return tuple(map(self.round, self.rounds))
+
     def open_rounds(self) -> tuple[Round, ...]:
         return tuple(self.round(key) for key in self.rounds if self.works[key].closed_at is None)
 

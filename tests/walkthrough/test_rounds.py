@@ -104,7 +104,24 @@ def test_round__each_fitting__costs_one_scan_and_one_touch(broken_off: Any) -> N
     """Jobs without readings: the label, then the large button; a part's second job needs no second scan."""
     begun, taken_up, _ = broken_off
     counted = [tuple(pair) for account in (begun, taken_up) for pair in account["counted"]["fitting"]]
-    assert len(counted) >= 9 and set(counted) <= {(1, 1), (0, 1)}
+    assert len(counted) >= 9 and set(counted) <= {(1, 1, 0), (0, 1, 0)}
+
+
+def test_round__job_with_readings__costs_four_touches_and_the_digits_at_most(broken_off: Any) -> None:
+    """The yard's budget: opening, the next side, saving; whatever else is touched is a digit."""
+    begun, taken_up, _ = broken_off
+    counted = [pair for account in (begun, taken_up) for pair in account["counted"]["job with readings"]]
+    assert counted and all(touches - digits <= 4 for _, touches, digits in counted), counted
+
+
+def test_budget__small_things__cost_what_the_yard_allows(shop: Path, tmp_path: Path) -> None:
+    """Greasing 1 touch, hour meter 3 and the digits, last three jobs 0, history on paper 2 (our own budget)."""
+    own = tmp_path / "shop"
+    shutil.copytree(shop, own)
+    counted = work("budget", own, "1280x800")["counted"]
+    touches = {name: [touched - digits for _, touched, digits in counts] for name, counts in counted.items()}
+    assert touches["grease"] == [1] and touches["last three jobs"] == [0]
+    assert touches["hour meter"][0] <= 3 and touches["history on paper"] == [2]
 
 
 def test_round__walk__goes_round_the_machine_once(broken_off: Any) -> None:

@@ -17,6 +17,7 @@ from kiosk.events import Event, LabelIssued, LabelPrintMoved, LabelPrintQueued
 from kiosk.language import tr
 from kiosk.presenters.ports import Clock, IssuedLabel, NewId, PrintProgress, Records
 from kiosk.print_queue import PrintQueue, print_sentence
+from labels.card import card_page
 from labels.errors import LabelError
 from labels.layout import LabelStock, lay_out
 from labels.number import IssuedNumbers, Kind, issue
@@ -99,6 +100,20 @@ class LabelPress:
         try:
             self._make_folder()
             write_pages(sheets([lay_out(number, lines, stock) for number, lines in labels], paper), path)
+        except LabelError as error:
+            raise LabelRefused(error.operator_message, error.details) from error
+        return path
+
+    def print_card(self, title: str, commands: Sequence[tuple[str, str]], paper: str) -> Path:
+        """Write a card of commands, (number, words) each, to one PDF page to be laminated.
+
+        Raises:
+            LabelRefused: they do not fit, or the file cannot be written.
+        """
+        path = self._folder / f"command-card-{self._clock():%Y-%m-%d-%H%M%S}.pdf"
+        try:
+            self._make_folder()
+            write_pages([card_page(title, commands, paper)], path)
         except LabelError as error:
             raise LabelRefused(error.operator_message, error.details) from error
         return path

@@ -31,7 +31,8 @@ def _add_printing(group: argparse._ArgumentGroup) -> None:
     group.add_argument("--unit", help="every part of a unit, and the unit's own label: its name, id or label")
     group.add_argument("--list", type=Path, metavar="FILE", help="every part that the file names, one a line")
     group.add_argument("--crew", action="store_true", help="every badge of the crew")
-    group.add_argument("--command-cards", action="store_true", help="the command card: one label a command")
+    group.add_argument("--command-cards", action="store_true",
+                       help="the command card: one label a command; with --sheet one page to laminate")
     group.add_argument("--blank", type=_count, default=0, metavar="N",
                        help=f"issue N numbers ahead, bound when they are scanned (up to {MOST_BLANKS})")
     group.add_argument("--sheet", choices=sorted(PAPERS), help="one PDF of sheets with cut marks, for a laser printer")

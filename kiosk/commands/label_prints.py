@@ -11,6 +11,7 @@ from pathlib import Path
 from kiosk.commands.common import find_component, find_unit, print_json
 from kiosk.entities import Component, LabelKind, PrintState
 from kiosk.errors import NotAllowed, NotFound
+from kiosk.language import tr
 from kiosk.presenters.command_card import COMMANDS
 from kiosk.print_queue import PrintQueue, print_sentence
 from kiosk.set_up.label_sheets import component_label, unit_labels
@@ -50,6 +51,10 @@ def print_labels(shop: Shop, options: argparse.Namespace) -> int:
 def _printed(shop: Shop, options: argparse.Namespace, wanted: Sequence[tuple[str, list[str]]]) -> list[PrintedLabel]:
     if options.dry_run:
         return [PrintedLabel(number, lines, "") for number, lines in wanted]
+    if options.sheet and options.command_cards and all(number in _cards(shop) for number, _ in wanted):
+        title = tr("Command card · {yard}").format(yard=shop.records.yard_name())
+        path = shop.press.print_card(title, [(number, lines[0]) for number, lines in wanted], options.sheet)
+        return [PrintedLabel(number, lines, str(path)) for number, lines in wanted]
     if options.sheet:
         path = shop.press.print_sheets(wanted, options.sheet)
         return [PrintedLabel(number, lines, str(path)) for number, lines in wanted]
@@ -125,6 +130,10 @@ def _listed(path: Path | None) -> list[str]:
     except (OSError, UnicodeDecodeError) as error:
         raise NotFound(f"The list {path} cannot be read.", repr(error)) from error
     return [line.strip() for line in lines if line.strip() and not line.startswith("#")]
+
+
+def _cards(shop: Shop) -> set[str]:
+    return {card.number for card in shop.records.labels_of_kind(LabelKind.COMMAND)}
 
 
 def _command_cards(shop: Shop, dry_run: bool) -> Iterator[tuple[str, list[str]]]:

@@ -25,19 +25,19 @@ _FRACTIONS = {"half": "1/2", "quarter": "1/4", "eighth": "1/8", "sixteenth": "1/
 KEYS = {RUB_OUT: "back", POINT: ".", **_FRACTIONS, **{digit: digit for digit in "0123456789"}}
 """Commands that press a key, with the key."""
 COMMANDS: dict[str, str] = {
-    SAVE: N_("Save, or go on"),
+    SAVE: N_("Save, go on"),
     NEXT: N_("Next field"),
-    RUB_OUT: N_("Rub out the last"),
-    BACK: N_("Back one screen"),
-    DONE: N_("Done: end, to the start"),
-    STROKES: N_("The usual strokes"),
+    BACK: N_("Back"),
+    DONE: N_("Done, end"),
+    STROKES: N_("Usual strokes"),
     MORE: N_("One more"),
     FEWER: N_("One fewer"),
-    TIMER: N_("Start the timer"),
-    HELP: N_("Help: what now?"),
-    POINT: N_("Decimal point"),
+    TIMER: N_("Start timer"),
+    HELP: N_("Help"),
+    RUB_OUT: N_("Rub out"),
+    POINT: N_("Point ."),
     **{name: f"{key} in" for name, key in _FRACTIONS.items()},
-    **{digit: f"Digit {digit}" for digit in "0123456789"},
+    **{digit: digit for digit in "0123456789"},
 }
 """What stands under each command's bars, by the key that its label bears."""
 

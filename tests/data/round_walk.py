@@ -32,7 +32,7 @@ from kiosk.presenters.states import (
 )
 from kiosk.shop import Shop
 
-FIRST, SECOND = "Mette Sandvik", "Priya Kestrel"
+FIRST, SECOND = "Mette Sandvik", "Tomas Reyl"
 UNIT, OTHER_UNIT = "Unit 1 Gannet", "Unit 2 Fulmar"
 DONE_BEFORE_THE_BREAK = 5
 READ_A_CARD_S = 2.2

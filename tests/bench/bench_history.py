@@ -25,17 +25,24 @@ from figures import Figure, beside
 
 from demo_shop.build import SHEETS
 from kiosk.presenters.ports import HistoryRequest
+from kiosk.presenters.trend_view import MOST_POINTS
 from kiosk.records import YardRecords
 from kiosk.report_desk import ReportDesk
 from kiosk.reports.history_rows import CSV_COLUMNS
+from kiosk.reports.series import series_chart
+from kiosk.service_sheet import ReadingSpec
 from kiosk.sheets import SheetShelf
 
 BENCH, PEER = "history", "sqlite3"
 PAGES, FILES, PAGE = 300, 5, 50
+TREND_UNITS = 8
 ZONE = ZoneInfo("America/New_York")
 _ROWS = """SELECT record.at, record.id, record.job, record.verdict, record.person_id, record.hours, record.strokes,
     journal.body FROM record CROSS JOIN journal ON journal.arrival = record.arrival
     WHERE record.{column} = ? ORDER BY record.at DESC, record.id DESC LIMIT ?"""
+
+_READINGS = """SELECT at, hours, value, phase, side FROM reading WHERE component_id = ? AND quantity = ?
+    ORDER BY at DESC, record_id DESC, place DESC LIMIT ?"""
 
 _WHOLE = """SELECT journal.body, correction.reason, correction.replacement_id FROM record
     CROSS JOIN journal ON journal.arrival = record.arrival LEFT JOIN correction ON correction.record_id = record.id
@@ -43,7 +50,7 @@ _WHOLE = """SELECT journal.body, correction.reason, correction.replacement_id FR
 
 
 def run() -> list[Figure]:
-    """Return the first page of a part's and of a position's history, and a part's whole history as CSV."""
+    """Return the first pages of histories, a part's whole history as CSV, and a trend with its forecast."""
     yard = big_yard()
     records = YardRecords.open(yard.path, KIOSK)
     try:
@@ -52,6 +59,9 @@ def run() -> list[Figure]:
                 _page("first page", records.component_history, bare, "component_id"),
                 _to_csv(yard, records, bare),
                 _page("position first page", records.position_history, bare, "position_id"),
+                _page("unit first page", records.unit_history, bare, "unit_id"),
+                _page("person first page", records.person_history, bare, "person_id"),
+                _trend(records, bare),
             ]
     finally:
         records.close()
@@ -77,6 +87,31 @@ def _some_keys(bare: sqlite3.Connection, column: str) -> list[str]:
     """Return those with the most records, so that pages are full even in a small yard."""
     return [key for (key,) in bare.execute(
         f"SELECT {column} FROM record GROUP BY {column} ORDER BY count(*) DESC, {column} LIMIT ?", (PAGES,))]
+
+
+def _trend(records: YardRecords, bare: sqlite3.Connection) -> Figure:
+    """The newest readings of a part's main quantity, fitted, with prediction band and the hours at the limit.
+
+    The peer fetches the same readings and fits nothing.
+    """
+    sheets = SheetShelf.load(SHEETS)
+    wanted = [(part.id, spec) for unit in records.units()[:TREND_UNITS] for part in records.components_of_unit(unit.id)
+              for spec in sheets.sheet(part.sheet).readings[:1] if (spec.lower, spec.upper) != (None, None)]
+
+    def ours(part_id: str, spec: ReadingSpec) -> int:
+        points = records.series(part_id, spec.key, newest=MOST_POINTS)
+        series_chart(spec, points)
+        return len(points)
+
+    def theirs(part_id: str, spec: ReadingSpec) -> int:
+        return len(bare.execute(_READINGS, (part_id, spec.key, MOST_POINTS)).fetchall())
+
+    for each in wanted:
+        if ours(*each) != theirs(*each):
+            raise AssertionError("the two did not find the same readings")
+    pairs = [(_ms(lambda each=each: ours(*each)), _ms(lambda each=each: theirs(*each))) for each in wanted]
+    mine, peer = (statistics.median(times) for times in zip(*pairs, strict=True))
+    return beside(BENCH, "trend with forecast", mine, "ms", PEER, peer, len(wanted))
 
 
 def _to_csv(yard: BigYard, records: YardRecords, bare: sqlite3.Connection) -> Figure:

@@ -53,13 +53,13 @@ def type_text(driver: Driver, text: str) -> None:
 
 def close_a_finding(driver: Driver) -> None:
     """Close the oldest finding with a reason."""
-    driver.touch("Open findings")
+    driver.touch_in_list("Open findings")
     state = driver.see(PageState, lambda state: state.title == "Open findings")
     driver.picture("findings")
     driver.touch(state.rows[0].title)
     driver.see(PageState, lambda page: page.title == state.rows[0].title)
     driver.picture("finding")
-    driver.touch("Close the finding")
+    driver.touch_in_list("Close the finding")
     type_text(driver, "seen to")
     driver.see(PageState, lambda state: "closed" in state.note)
     driver.touch("Back")
@@ -70,7 +70,7 @@ def close_a_finding(driver: Driver) -> None:
 
 def look_at_what_is_coming(driver: Driver) -> None:
     """Look at what is overdue, due this shift and this week, and open what is due this shift."""
-    driver.touch("What is coming")
+    driver.touch_in_list("What is coming")
     state = driver.see(PageState, lambda state: state.title == "What is coming")
     driver.picture("coming")
     driver.touch(next(row.title for row in state.rows if row.key == "shift"))
@@ -83,7 +83,7 @@ def look_at_what_is_coming(driver: Driver) -> None:
 
 def look_through_histories(driver: Driver, book: list[dict[str, str]], account: dict[str, str]) -> None:
     """Look through a unit's history, one kind of work and the last year only, and write it to the USB stick, on A4."""
-    driver.touch("Histories")
+    driver.touch_in_list("Histories")
     driver.see(PageState, lambda state: state.title == "Histories")
     driver.touch_in_list(next(row["unit"] for row in book if row["sheet"] == "flight-chain"))
     driver.see(HistoryState, lambda state: state.scope == "unit" and state.has_more)
@@ -91,19 +91,19 @@ def look_through_histories(driver: Driver, book: list[dict[str, str]], account: 
     driver.touch_in_list("Older records")
     driver.see(HistoryState, lambda state: state.has_newer)
     driver.touch("Filter")
-    driver.touch("Days")
-    driver.touch("The last year")
+    driver.touch_in_list("Days")
+    driver.touch_in_list("The last year")
     driver.see(HistoryState, lambda state: "The last year" in state.count_text)
     driver.touch("Filter")
-    driver.touch("Verdict")
-    driver.touch("outside")
+    driver.touch_in_list("Verdict")
+    driver.touch_in_list("outside")
     driver.see(HistoryState, lambda state: all(row.mark.word == "outside" for row in state.rows))
     driver.picture("unit-history-filtered")
     driver.touch("Files")
     driver.touch("Paper: Letter")
     driver.touch_in_list("Saved to: report folder of the kiosk")
     driver.picture("files")
-    driver.touch("Write it as PDF")
+    driver.touch_in_list("Write it as PDF")
     state = driver.see(HistoryState, lambda state: state.exported.startswith("Saved as"), 60)
     account["on stick"] = state.exported.removeprefix("Saved as ")
     for _ in range(2):
@@ -113,7 +113,7 @@ def look_through_histories(driver: Driver, book: list[dict[str, str]], account: 
 
 def hold_a_unit(driver: Driver) -> None:
     """Hold unit 2 out of service."""
-    driver.touch("Hold a unit")
+    driver.touch_in_list("Hold a unit")
     driver.see(PageState, lambda state: state.title.startswith("Hold"))
     driver.touch("Unit 2 Fulmar")
     type_text(driver, "brake")
@@ -124,7 +124,7 @@ def hold_a_unit(driver: Driver) -> None:
 
 def look_at_life(driver: Driver) -> None:
     """Look at the life of shaft bearings."""
-    driver.touch("Which parts do not last")
+    driver.touch_in_list("Which parts do not last")
     driver.touch_in_list("Shaft bearing")
     driver.see(PageState, lambda state: state.drawing is not None)
     time.sleep(3)  # the curve is drawn on a worker
@@ -193,8 +193,8 @@ def report_with_a_photo(driver: Driver, book: list[dict[str, str]], account: dic
 def write_a_report(driver: Driver, account: dict[str, str]) -> None:
     """Write the month's summary."""
     driver.touch("Supervisor")
-    driver.touch("Reports")
-    driver.touch("Monthly summary")
+    driver.touch_in_list("Reports")
+    driver.touch_in_list("Monthly summary")
     state = driver.see(PageState, lambda state: state.note.startswith("Saved as"), 60)
     driver.picture("reports")
     account["report"] = state.note.removeprefix("Saved as ")

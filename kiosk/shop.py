@@ -108,11 +108,15 @@ class Shop:
         Raises:
             ConfigError: it names none.
         """
+        return self.exchange_of(self.records)
+
+    def exchange_of(self, records: YardRecords) -> Exchange:
+        """Return what exchanges the entries of other records in this shop's name."""
         config = self.config
         if not config.hub:
             raise ConfigError(tr("kiosk.toml names no hub. Set 'hub' to the yard's PostgreSQL."))
         secret = self.folder / config.hub_secret if config.hub_secret else None
-        return Exchange(self.records, config.kiosk, HubAddress(config.hub, secret, role_of(config.kiosk)),
+        return Exchange(records, config.kiosk, HubAddress(config.hub, secret, role_of(config.kiosk)),
                         this_box(self.folder), version("shaft-and-belt-kiosk"), utc_now)
 
     @property

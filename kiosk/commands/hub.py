@@ -13,6 +13,7 @@ from kiosk.errors import ConfigError, HubUnavailable
 from kiosk.one_window import only_window
 from kiosk.records.hub.address import HubAddress, write_secret
 from kiosk.records.hub.exchange import Exchange
+from kiosk.records.hub.moving_in import MovedIn, move_in, parted
 from kiosk.records.hub.setting_up import SetUp, set_up
 from kiosk.records.hub.walk import HubReport, walk_hub
 from kiosk.shop import Shop
@@ -22,8 +23,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the subcommands and their options."""
     does = parser.add_subparsers(dest="does", metavar="status|init|join|leave|verify", required=True)
     status = does.add_parser("status", help="each kiosk: last seen, entries waiting, chain")
-    join = does.add_parser("join", help="take everything in that the hub has, send what is here; also after a change "
-                                        "of this kiosk's number")
+    join = does.add_parser("join", help="take everything in that the hub has, send what is here; also where the "
+                                        "records part from the hub's")
     join.add_argument("--take-over", action="store_true",
                       help="this computer takes the place of the one that had this number")
     leave = does.add_parser("leave", help="send what waits and take leave; then remove 'hub' from kiosk.toml")
@@ -78,16 +79,36 @@ def _tell_set_up(done: SetUp, files: dict[int, Path], as_json: bool) -> None:
 
 
 def _join(options: argparse.Namespace) -> int:
-    with only_window(options.shop), Shop.open(options.shop) as shop:
-        exchange = shop.exchange()
-        shop.records.try_again_with_all()
-        try:
-            if options.take_over:
-                exchange.take_over()
-            standing = exchange.step(_progress())
-        finally:
-            exchange.close()
+    with only_window(options.shop):
+        moved = _move_in(options)
+        with Shop.open(options.shop) as shop:
+            exchange = shop.exchange()
+            shop.records.try_again_with_all()
+            try:
+                standing = exchange.step(_progress())
+            finally:
+                exchange.close()
+    if moved is not None:
+        print(f"The records were made anew from the hub; {moved.carried} entries that stood only here were entered "
+              f"again. The old file is {moved.kept}.", file=sys.stderr)
+        for sentence in moved.refused:
+            print(f"Not entered again: {sentence}", file=sys.stderr)
     return _tell(standing, options.json)
+
+
+def _move_in(options: argparse.Namespace) -> MovedIn | None:
+    """Make the records anew from the hub where they part from it; None where they do not."""
+    with Shop.open(options.shop) as shop:
+        exchange = shop.exchange()
+        if options.take_over:
+            exchange.take_over()
+        link = exchange.link()
+        try:
+            is_parted = bool(parted(shop.records, link))
+        finally:
+            link.close()
+        path, kiosk, exchange_of = shop.records.path, shop.config.kiosk, shop.exchange_of
+    return move_in(path, kiosk, exchange_of, _progress()) if is_parted else None
 
 
 def _leave(options: argparse.Namespace) -> int:

@@ -62,16 +62,22 @@ def restore(copy: Path, target: Path, keep_newer: bool = True, progress: Progres
     try:
         found = prepare(copy, target, fresh, keep_newer, progress)
         with _disk_errors(target):
-            _settle(target)
-            kept = _kept_aside(target)
-            # First, and durably: notes of the old records beside the new ones would say that entries are missing.
-            forget_notes(target)
-            sync(target.parent)
+            kept = keep_aside(target)
             os.replace(fresh, target)
         sync(target.parent)
     finally:
         remove_with_logs(fresh)
     return replace(found, kept=kept)
+
+
+def keep_aside(target: Path) -> Path | None:
+    """Give the closed records at `target` a second name, before others take their place; return it, None for none."""
+    _settle(target)
+    kept = _kept_aside(target)
+    # First, and durably: notes of the old records beside the new ones would say that entries are missing.
+    forget_notes(target)
+    sync(target.parent)
+    return kept
 
 
 def rehearse(copy: Path, target: Path, keep_newer: bool = True, progress: Progress | None = None) -> Restored:

@@ -118,3 +118,39 @@ def test_verify__entry_changed_at_the_hub__names_kiosk_and_entry(
     assert main(["hub", "verify", "--shop", str(shop), "--json"]) == 1
     (bad,) = json.loads(capsys.readouterr().out)["bad"]
     assert (bad["kiosk"], bad["seq"]) == (1, 1)
+
+
+@pytest.mark.parametrize("new_number", [1, 2], ids=["same-computer", "own-number"])
+def test_join__records_that_part_from_the_hub__are_made_anew_and_carried_over(
+    server: Any, database: str, tmp_path: Path, capsys: pytest.CaptureFixture[str], new_number: int
+) -> None:
+    """A kiosk that went back to an old copy and wrote on, with its number or a new one, loses nothing by joining."""
+    init = ["hub", "init", server.owner_url(database), "--kiosk", "1", "--kiosk", "2", "--secrets-to", str(tmp_path)]
+    assert main(init) == 0
+    shop = _shop(tmp_path, server, database, 1)
+    records = YardRecords.open(shop / "kiosk.db", 1)
+    records.append_all(yard_events())
+    records.backup(tmp_path / "old.db")
+    first = records.append(done(record(1))).event.id
+    records.close()
+    assert main(["hub", "join", "--shop", str(shop)]) == 0
+    for path in shop.glob("kiosk.db*"):
+        path.unlink()
+    shutil.copy2(tmp_path / "old.db", shop / "kiosk.db")
+    records = YardRecords.open(shop / "kiosk.db", 1)
+    second = records.append(done(record(2))).event.id
+    records.close()
+    if new_number == 2:
+        text = (shop / "kiosk.toml").read_text("utf-8")
+        (shop / "kiosk.toml").write_text(text.replace("kiosk = 1", "kiosk = 2"), "utf-8")
+        shutil.copy2(tmp_path / "hub-02.secret", shop / "hub.secret")
+    capsys.readouterr()
+    assert main(["hub", "join", "--shop", str(shop)]) == 0
+    assert "1 entries that stood only here" in capsys.readouterr().err
+    records = YardRecords.open(shop / "kiosk.db", new_number)
+    assert {first, second} <= {entry.event.id for entry in records.entries()}
+    assert records.entry(second).kiosk == new_number
+    assert records.verify().first_bad is None and records.tables_unlike_journal() == []
+    records.close()
+    assert list(shop.glob("kiosk.db.before-restore-*"))
+    assert main(["hub", "verify", "--shop", str(shop)]) == 0

@@ -151,29 +151,18 @@ class Exchange:
 
     def _set_apart(self, link: HubLink) -> None:
         """Another chain goes under our number. Ours is not sent into it; it is kept beside it, and told."""
-        parted = self._last_in_common(link)
+        parted = last_in_common(self._records, link, self._kiosk,
+                                min((self._records.own_head() or _NONE).seq, self._at_hub.seq))
         last = parted
         while rows := self._records.own_rows(last, PUSHED_AT_A_TIME):
             link.set_apart(rows)
             last = rows[-1][1]
         sentence = tr("The records of this kiosk and those the hub has of kiosk {number} part at entry {seq}: two "
                       "computers wrote under this number, or an old copy was restored and written to. Entries from "
-                      "there on are kept apart. Give this computer a number of its own in kiosk.toml, then run 'kiosk "
-                      "hub join'.").format(number=self._kiosk, seq=parted + 1)
+                      "there on are kept apart. If another computer has this number, give this one a number of its own "
+                      "in kiosk.toml. Then run 'kiosk hub join' here.").format(number=self._kiosk, seq=parted + 1)
         self._note_trouble(sentence)
         raise HubUnavailable(sentence, f"parted at {parted + 1}", "forked")
-
-    def _last_in_common(self, link: HubLink) -> int:
-        """Return the number of the last entry that is the same here and there; a chain parts only once."""
-        own = self._records.own_head() or _NONE
-        low, high = 0, min(own.seq, self._at_hub.seq)
-        while low < high:
-            middle = (low + high + 1) // 2
-            if self._records.hash_at(self._kiosk, middle) == link.hash_at(self._kiosk, middle):
-                low = middle
-            else:
-                high = middle - 1
-        return low
 
     def _note_contact(self) -> None:
         """Remember the contact, on disk only now and then: each time is a commit of its own."""
@@ -250,6 +239,24 @@ class Exchange:
             trouble = stop.sentence
         return OtherKiosk(there.number, heads.get(there.number, _NONE).seq, there.head.seq, there.seen_at,
                           there.waiting, trouble, there.chain, there.left_at is not None)
+
+
+def last_in_common(records: YardRecords, link: HubLink, kiosk: int, both: int) -> int:
+    """Return the number of the last entry of a kiosk that is the same here and at the hub; a chain parts only once.
+
+    Args:
+        both: Up to here both have entries.
+    """
+    low, high = 0, both
+    if both and records.hash_at(kiosk, both) == link.hash_at(kiosk, both):
+        return both
+    while low < high:
+        middle = (low + high + 1) // 2
+        if records.hash_at(kiosk, middle) == link.hash_at(kiosk, middle):
+            low = middle
+        else:
+            high = middle - 1
+    return low
 
 
 def _fitting(rows: list[Row]) -> list[Row]:

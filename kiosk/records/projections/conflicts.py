@@ -56,19 +56,22 @@ def _(payload: ConflictSettled, entry: JournalEntry, connection: sqlite3.Connect
     connection.execute(_SETTLE, (utc_text(event.at), event.person_id, payload.reason, payload.conflict_id))
 
 
+def had_come(connection: sqlite3.Connection, entry: JournalEntry, kiosk: int, seq: int) -> bool:
+    """Whether another kiosk's entry had come to the kiosk of an entry before that one was saved."""
+    found = connection.execute(_SEEN, (entry.kiosk, kiosk)).fetchone()
+    return entry.kiosk == kiosk or (found is not None and seq <= found[0])
+
+
 def knew_of(connection: sqlite3.Connection, entry: JournalEntry, kiosk: int, seq: int) -> bool:
     """Whether the kiosk of an entry knew of another kiosk's entry when the work of this one began.
 
     What came in with the kiosk's word just before the entry reached it while the form was open already: opening a
     form puts the scan on record.
     """
-    if entry.kiosk == kiosk:
-        return True
-    found = connection.execute(_SEEN, (entry.kiosk, kiosk)).fetchone()
-    if found is None:
+    if not had_come(connection, entry, kiosk, seq):
         return False
-    last, told_seq, before = found
-    return bool(seq <= (before if told_seq == entry.seq - 1 else last))
+    found = connection.execute(_SEEN, (entry.kiosk, kiosk)).fetchone()
+    return found is None or found[1] != entry.seq - 1 or bool(seq <= found[2])
 
 
 def after_work(connection: sqlite3.Connection, entry: JournalEntry, record: ServiceRecord) -> None:

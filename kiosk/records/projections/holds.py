@@ -33,6 +33,6 @@ def _(payload: UnitHeld, entry: JournalEntry, connection: sqlite3.Connection) ->
 def _(payload: UnitReleased, entry: JournalEntry, connection: sqlite3.Connection) -> None:
     event = entry.event
     hold = connection.execute(_OPEN, (payload.unit_id,)).fetchone()
-    if hold is None or not conflicts.knew_of(connection, entry, *hold):
+    if hold is None or not conflicts.had_come(connection, entry, *hold):
         return  # who lets a unit go must have known why it is held
     connection.execute(_RELEASE, (utc_text(event.at), event.person_id, payload.reason, payload.unit_id))

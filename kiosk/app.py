@@ -27,18 +27,22 @@ from kiosk.photo_desk import PhotoDesk
 from kiosk.pin_desk import PinDesk
 from kiosk.presenters.desk import Desk
 from kiosk.presenters.helpers import Helpers
+from kiosk.presenters.set_up_ports import FirstYard
 from kiosk.print_worker import PrintWorker
 from kiosk.records.ids import new_id
 from kiosk.restoring import RestoreDesk
 from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, CameraRead, Decoder, Frame
 from kiosk.scan.held_scanner import HeldScanner, ScannerEvent, ScannerGone, ScannerRead
 from kiosk.scan.wedge import Outcome, Scanned, Wedge
+from kiosk.set_up.desk import SetUpDesk
+from kiosk.set_up.founding import write_settings
 from kiosk.shop import Shop, floor_settings, utc_now
 from kiosk.this_kiosk import Standing
 from kiosk.wall.updating import LASTED_S
 from kiosk.wall.versions import ENVIRONMENT, Program
 
 if TYPE_CHECKING:
+    from kiosk.presenters.base import ScreenPresenter
     from kiosk.screens.shell import KioskShell
 
 _log = logging.getLogger(__name__)
@@ -63,24 +67,12 @@ class KioskApp:
         config = shop.config
         self.shop = shop
         self._on_shown = on_shown
-        hub = _make_hub_worker(shop) if config.hub and not shop.trouble else None
+        self._hub = _make_hub_worker(shop) if config.hub and not shop.trouble else None
         self.shell = _make_shell(self, shop)
-        self._camera = (Camera(config.camera, lambda: _make_reader(shop), grade_of=_print_grade) if config.camera
+        self._camera = (Camera(config.camera, lambda: _make_reader(self), grade_of=_print_grade) if config.camera
                         else None)
-        self.desk = Desk(
-            Helpers(
-                records=shop.records, sheets=shop.sheets, labels=shop.press, reports=shop.reports, clock=shop.clock,
-                new_id=new_id, settings=floor_settings(config), feedback=self.shell.feedback,
-                pins=PinDesk(shop.pins, self.shell.run_slow), clock_watch=shop.clock,
-                draft_store=DraftFile(shop.folder / DRAFTS_NAME), run_slow=self._run_slow,
-                restores=RestoreDesk(shop.records, shop.folder / config.database, config.kiosk, shop.backup_folders,
-                                     shop.clock, self._start_again, self.shell.tell_progress),
-                this_kiosk=Standing(shop.folder, self.shell.stop), hub_watch=hub,
-                practise=self._begin_practice if practice.is_possible() else None,
-                photos=PhotoDesk(shop.photos, self._camera), tell_progress=self.shell.tell_progress,
-            ),
-            self._show,
-        )
+        self._left_desk: Desk | None = None  # of a yard before it was made
+        self.desk = self._make_desk()
         self._real_desk = self.desk
         self._practice: practice.Practice | None = None
         self._practice_is_over = False
@@ -89,10 +81,43 @@ class KioskApp:
         self._wedge = Wedge()
         self._scanner = HeldScanner(config.scanner) if config.scanner else None
         self._printer = PrintWorker(shop.records, shop.press.queue) if shop.press.queue else None
-        self._hub = hub
         self._backups = BackupWorker(shop.keeper, self._backup_trouble.append, self._back_up_photos)
         self._numerics: threading.Thread | None = None
         self._ticks = 0
+
+    def _make_desk(self) -> Desk:
+        shop = self.shop
+        config = shop.config
+        helpers = Helpers(
+            records=shop.records, sheets=shop.sheets, labels=shop.press, reports=shop.reports, clock=shop.clock,
+            new_id=new_id, settings=floor_settings(config), feedback=self.shell.feedback,
+            pins=PinDesk(shop.pins, self.shell.run_slow), clock_watch=shop.clock,
+            draft_store=DraftFile(shop.folder / DRAFTS_NAME), run_slow=self._run_slow,
+            restores=RestoreDesk(shop.records, shop.folder / config.database, config.kiosk, shop.backup_folders,
+                                 shop.clock, self._start_again, self.shell.tell_progress),
+            this_kiosk=Standing(shop.folder, self.shell.stop), hub_watch=self._hub,
+            practise=self._begin_practice if practice.is_possible() else None,
+            photos=PhotoDesk(shop.photos, self._camera), tell_progress=self.shell.tell_progress,
+            set_up=SetUpDesk(shop, new_id, self._begin_anew),
+        )
+        return Desk(helpers, self._show)
+
+    def _begin_anew(self, first: FirstYard) -> None:
+        """Make the yard that the first run chose, and go on with it in the same window."""
+        before = self.shop
+        write_settings(before.folder, first)
+        made = Shop.open(before.folder, at_window=True)
+        try:
+            set_up = SetUpDesk(made, new_id)
+            person = set_up.record_founding(first)
+        except BaseException:
+            made.close()
+            raise
+        self.shop, self._left_desk = made, self.desk
+        self.desk = self._real_desk = self._make_desk()
+        before.close()
+        self.desk.start()
+        self.desk.yard_is_made(person.badge, set_up.print_badge(person.id, None).name)
 
     def run(self) -> None:
         """Open the window and stay until it is closed."""
@@ -120,6 +145,8 @@ class KioskApp:
                 self._scanner.stop()
             if self._camera:
                 self._camera.stop()
+            if self._left_desk is not None:
+                self.shop.close()
 
     # --- called by the window, on its thread ---
 
@@ -256,7 +283,9 @@ class KioskApp:
         with self.shop.records.in_worker():
             return self.shop.back_up_photos()
 
-    def _show(self, state: object, presenter: object) -> None:
+    def _show(self, state: object, presenter: ScreenPresenter) -> None:
+        if presenter.desk is self._left_desk:
+            return
         self.shell.show(state, presenter)
         if self._on_shown:
             self._on_shown(state)
@@ -294,13 +323,14 @@ def _load_what_is_slow() -> None:
     student_quantile(0.95, 3)
 
 
-def _make_reader(shop: Shop) -> Decoder:
+def _make_reader(app: KioskApp) -> Decoder:
     """Make the reader on the camera's own thread, with look-ups of its own to the records."""
     from kiosk.scan.yard_reader import YardReader
 
     def issued_numbers() -> Sequence[str]:
-        with shop.records.in_worker():
-            return shop.records.issued_numbers()
+        records = app.shop.records
+        with records.in_worker():
+            return records.issued_numbers()
 
     return YardReader(issued_numbers)
 

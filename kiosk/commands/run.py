@@ -14,6 +14,7 @@ from kiosk.commands.common import add_shop
 from kiosk.errors import ConfigError, KioskError
 from kiosk.one_window import only_window
 from kiosk.records.ids import new_id
+from kiosk.set_up.founding import is_empty, make_folder
 from kiosk.set_up.pen import Pen
 from kiosk.set_up.sheet_folder import settle
 from kiosk.shop import Shop
@@ -45,10 +46,12 @@ def run(options: argparse.Namespace) -> int:
 
 
 def run_kiosk(folder: Path, options: argparse.Namespace) -> int:
-    """Open the kiosk on a folder with the window's options."""
+    """Open the kiosk on a folder with the window's options; a new or empty folder becomes a shop first."""
+    if is_empty(folder):
+        make_folder(folder)
     keep_log(folder)
     with only_window(folder), Shop.open(folder, at_window=True, to_restore=options.to_restore) as shop:
-        if not shop.trouble:
+        if not shop.trouble and shop.records.people():  # else the first run puts them on record
             _settle_sheets(shop)
         from kiosk.app import Again, KioskApp
 

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
-from kiosk.entities import JobType, Label, LabelKind, Person, Scan, ScanSource
+from kiosk.entities import JobType, Label, LabelKind, Person, Role, Scan, ScanSource
 from kiosk.errors import KioskError, NotAllowed, NotFound, StoreUnavailable
 from kiosk.language import N_, tr
 from kiosk.presenters import command_card, restore_page, scans
@@ -23,6 +23,7 @@ from kiosk.presenters.component import ComponentPresenter
 from kiosk.presenters.correct import CorrectPage
 from kiosk.presenters.drafts import Drafts
 from kiosk.presenters.due_memory import DueMemory
+from kiosk.presenters.first_run import FirstRunPage
 from kiosk.presenters.form import FormPresenter
 from kiosk.presenters.guided_jobs import is_guided, is_only_guided
 from kiosk.presenters.helpers import Helpers, Part, part_of
@@ -39,6 +40,7 @@ from kiosk.presenters.rows import person_name
 from kiosk.presenters.run_watch import RunWatch, WatchedRun
 from kiosk.presenters.saved import Saved, SavedPresenter
 from kiosk.presenters.session import Session
+from kiosk.presenters.set_up_start import SetUpStart
 from kiosk.presenters.sightings import Sightings
 from kiosk.presenters.splice import SplicePresenter
 from kiosk.presenters.states import State
@@ -74,8 +76,13 @@ class Desk:
         self._device_messages: dict[str, str] = {}
         self._pad: str | None = None
         self._gate: PinGate | None = None
-        self._trail: list[ScreenPresenter] = [IdlePresenter(self)]
+        self._trail: list[ScreenPresenter] = [self._first_screen()]
         self._minute = helpers.clock().replace(second=0, microsecond=0)
+
+    def _first_screen(self) -> ScreenPresenter:
+        """The idle screen; while nobody is on record, the page that makes the yard."""
+        set_up = self.helpers.set_up
+        return FirstRunPage(self) if set_up is not None and set_up.is_new() else IdlePresenter(self)
 
     @property
     def current(self) -> ScreenPresenter:
@@ -345,6 +352,15 @@ class Desk:
             self.current.refresh()
         self._clock_doubt.ask(self.current, person)
         restore_page.offer(self, self.current, person)
+        if self.helpers.set_up is not None and person.role is Role.SUPERVISOR and not self.helpers.records.units():
+            self.open_page(SetUpStart(self))  # a new yard: what it lacks comes first
+
+    def yard_is_made(self, badge: str, page: str) -> None:
+        """Say where the first supervisor's badge is, and let them choose their PIN."""
+        text = tr("The yard is made. Your badge is {number}; its label is printed: {page}.").format(
+            number=parse(badge).grouped, page=page)
+        self.current.ask(text, {"go": (tr("Go on"), lambda: self._take(
+            Scan(badge, ScanSource.KEYPAD, self.helpers.clock())))}, tr("Next you choose your PIN."))
 
     def sign_out(self) -> None:
         """Sign out and show the idle screen; drafts are kept."""

@@ -29,6 +29,7 @@ from kiosk.presenters.ports import (
     no_progress,
     run_at_once,
 )
+from kiosk.presenters.set_up_ports import SetUp
 from kiosk.presenters.settings import FloorSettings
 from kiosk.presenters.shifts import Shift, shift_at
 from kiosk.presenters.words import place_text
@@ -59,6 +60,7 @@ class Helpers:
     this_kiosk: ThisKiosk | None = None
     practise: Callable[[], None] | None = None
     hub_watch: HubWatch | None = None
+    set_up: SetUp | None = None
     draft_store: DraftStore = field(default_factory=NoDraftStore)
     run_slow: RunSlow = run_at_once
     restores: Restores | None = None

@@ -47,8 +47,12 @@ class PagePresenter(ScreenPresenter):
 
     def __init__(self, desk: Navigation) -> None:
         super().__init__(desk)
-        require_lead(desk.session)
+        self.admit()
         self.note = ""
+
+    def admit(self) -> None:
+        """Let only a lead or supervisor in; NotAllowed for anybody else."""
+        require_lead(self.desk.session)
 
     def build(self, frame: FrameState) -> PageState:
         """Return the page."""
@@ -65,13 +69,13 @@ class PagePresenter(ScreenPresenter):
     @action
     def press(self, key: str) -> None:
         """Take a press on a row."""
-        require_lead(self.desk.session)
+        self.admit()
         self.pressed(key)
 
     @action
     def take_text(self, key: str, text: str) -> None:
         """Take the text that a row asked for; an empty one changes nothing."""
-        require_lead(self.desk.session)
+        self.admit()
         if text.strip():
             self.typed_text(key, text.strip())
 

@@ -588,6 +588,7 @@ class PageRow:
     Args:
         asks: What to ask on the letter board, '' for a row that is simply pressed. The text goes to
             `take_text(key, text)`, a press to `press(key)`.
+        begins: What stands on the letter board when it opens.
     """
 
     key: str
@@ -596,6 +597,7 @@ class PageRow:
     mark: Mark
     asks: str = ""
     enabled: bool = True
+    begins: str = ""
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from kiosk.entities import Role
 from kiosk.events import UnitHeld, UnitReleased
 from kiosk.language import N_, tr, trn
 from kiosk.presenters.coming_page import ComingPage, RecordsPage
@@ -17,6 +18,7 @@ from kiosk.presenters.parts import PageRow
 from kiosk.presenters.ports import Drawing
 from kiosk.presenters.restore_page import RestorePage
 from kiosk.presenters.rows import person_name
+from kiosk.presenters.set_up_start import SetUpStart
 from kiosk.presenters.where_to import WhereTo
 from kiosk.presenters.words import DAMAGED, FINE, HELD, LOCKED, NOTHING, OPEN_FINDING, counted, when_text
 
@@ -55,6 +57,7 @@ class SupervisorPresenter(PagePresenter):
             PageRow("life", tr("Which parts do not last"), (tr("Life by kind and position"),), NOTHING),
             *self._hub_rows(),
             self._crew_row(),
+            self._set_up_row(),
             *self._records_row(),
             PageRow("kiosk", tr("This kiosk"), (tr("What works, devices, updates"),), NOTHING),
         )
@@ -76,6 +79,11 @@ class SupervisorPresenter(PagePresenter):
         lines = (said,) if conflicts else (tr("Last seen, entries waiting, chains"),)
         return (PageRow("hub", tr("Kiosks of the yard"), lines, OPEN_FINDING if conflicts else NOTHING),)
 
+    def _set_up_row(self) -> PageRow:
+        may = self.desk.session.worker().role is Role.SUPERVISOR and self.helpers.set_up is not None
+        lines = (tr("Units, crew, service sheets"), "" if may else tr("takes a supervisor"))
+        return PageRow("set up", tr("Set up the yard"), lines, NOTHING, enabled=may)
+
     def _crew_row(self) -> PageRow:
         locked = sum(until is not None for until in self.helpers.pins.locks().values())
         said = trn("{n} PIN is locked", "{n} PINs are locked", locked).format(n=locked) if locked else ""
@@ -87,7 +95,7 @@ class SupervisorPresenter(PagePresenter):
         pages: dict[str, Callable[[Navigation], PagePresenter]] = {
             "findings": FindingsPage, "coming": ComingPage, "histories": RecordsPage, "units": HoldPage,
             "reports": ReportsPage, "life": LifePage, "hub": HubPage, "crew": CrewPage, "records": RestorePage,
-            "kiosk": ThisKioskPage}
+            "set up": SetUpStart, "kiosk": ThisKioskPage}
         self.desk.open_page(pages[key](self.desk))
 
 

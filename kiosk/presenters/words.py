@@ -41,6 +41,8 @@ DAMAGED = mark(N_("cannot be saved to"), BAD)
 LOCKED = mark(N_("locked"), BAD)
 NOT_YET = mark(N_("not due yet"), NEUTRAL)
 NOTHING = mark("", NEUTRAL)
+NOT_TAKEN = mark(N_("not taken"), BAD)
+RETIRED = mark(N_("counts no more"), NEUTRAL)
 
 
 def verdict_mark(verdict: Verdict | None) -> Mark:
@@ -90,10 +92,14 @@ COUNTED: dict[str, Callable[[float], str]] = {
     "failure": lambda n: trn("{n} failure", "{n} failures", n),
     "finding": lambda n: trn("{n} finding", "{n} findings", n),
     "hour": lambda n: trn("{n} hour", "{n} hours", n),
+    "label": lambda n: trn("{n} label", "{n} labels", n),
+    "line": lambda n: trn("{n} line", "{n} lines", n),
     "minute": lambda n: trn("{n} minute", "{n} minutes", n),
     "open finding": lambda n: trn("{n} open finding", "{n} open findings", n),
     "part": lambda n: trn("{n} part", "{n} parts", n),
+    "person": lambda n: trn("{n} person", "{n} people", n),
     "photo": lambda n: trn("{n} photo", "{n} photos", n),
+    "position": lambda n: trn("{n} position", "{n} positions", n),
     "reading": lambda n: trn("{n} reading", "{n} readings", n),
     "record": lambda n: trn("{n} record", "{n} records", n),
     "second": lambda n: trn("{n} second", "{n} seconds", n),

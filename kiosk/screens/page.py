@@ -32,7 +32,7 @@ class PageScreen(KioskScreen):
 
     def _press(self, row: PageRow) -> None:
         if row.asks:
-            self.ask_text(row.asks, "", lambda text: self.presenter.take_text(row.key, text))
+            self.ask_text(row.asks, row.begins, lambda text: self.presenter.take_text(row.key, text))
         else:
             self.presenter.press(row.key)
 

@@ -8,12 +8,13 @@ from typing import Any
 
 import guided_samples
 import screen_samples
+import set_up_samples
 from spoken_samples import spoken
 
 from kiosk.language import speak
 from kiosk.screens.settings import prepare_kivy
 
-SAMPLES = screen_samples.SAMPLES | guided_samples.SAMPLES
+SAMPLES = screen_samples.SAMPLES | guided_samples.SAMPLES | set_up_samples.SAMPLES
 FACES = screen_samples.FACES | guided_samples.FACES
 
 

@@ -21,6 +21,7 @@ from kiosk.presenters.states import ComponentState, HistoryState, IdleState, Pag
 from kiosk.report_press import ReportPress
 from kiosk.shop import Shop, floor_settings
 
+LONGEST_S = 420.0
 PICTURE = Path(__file__).parents[1] / "data" / "photo_sample.jpg"
 
 
@@ -229,7 +230,7 @@ def main(shop_folder: str, out: str, size: str) -> None:
         reports = ReportPress(shop.records, shop.sheets, shop.folder / config.reports, floor_settings(config),
                               config.page, shop.clock, lambda: {"STICK": stick}, shop.photos.path)
         driver = Driver(replace(shop, config=config, reports=reports), Path(out))
-        driver.run(lambda driver: morning(driver, book, account))
+        driver.run(lambda driver: morning(driver, book, account), LONGEST_S)
     (Path(out) / "account.json").write_text(json.dumps(account), encoding="utf-8")
 
 

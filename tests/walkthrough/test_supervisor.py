@@ -28,7 +28,7 @@ def test_supervisors_morning__from_badge_to_printed_report(size: str, built_yard
                    "PYTHONPATH": str(Path(__file__).parents[2])}
     script = Path(__file__).with_name("supervisor_morning.py")
     run = subprocess.run([sys.executable, str(script), str(shop), str(out), size], env=environment,
-                         capture_output=True, text=True, timeout=240, check=False)
+                         capture_output=True, text=True, timeout=480, check=False)
     assert run.returncode == 0, f"{run.stdout[-2000:]}\n{run.stderr[-4000:]}"
     account = json.loads((out / "account.json").read_text())
     records = YardRecords.open(shop / "kiosk.db", 1)

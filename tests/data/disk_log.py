@@ -18,7 +18,7 @@ SECTOR_BYTES = 512
 NOTE = "-head-"
 """In the name of the file that says how far the journal came. It is written over after every save and never synced."""
 NOTES_AFLOAT = 2
-"""So many writes of a note may still be missing; older ones count as written, or every image would be of notes alone."""
+"""So many writes of a note may be missing still; older ones count as written, or images would be of notes alone."""
 
 
 class Step(NamedTuple):

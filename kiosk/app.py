@@ -34,6 +34,7 @@ from kiosk.restoring import RestoreDesk
 from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, CameraRead, Decoder, Frame
 from kiosk.scan.held_scanner import HeldScanner, ScannerEvent, ScannerGone, ScannerRead
 from kiosk.scan.wedge import Outcome, Scanned, Wedge
+from kiosk.scrubber import Scrubber
 from kiosk.set_up.desk import SetUpDesk
 from kiosk.set_up.founding import write_settings
 from kiosk.shop import Shop, floor_settings, utc_now
@@ -81,7 +82,8 @@ class KioskApp:
         self._wedge = Wedge()
         self._scanner = HeldScanner(config.scanner) if config.scanner else None
         self._printer = PrintWorker(shop.records, shop.press.queue) if shop.press.queue else None
-        self._backups = BackupWorker(shop.keeper, self._backup_trouble.append, self._back_up_photos)
+        self._backups = BackupWorker(shop.keeper, self._backup_trouble.append, self._back_up_photos,
+                                     Scrubber(shop.folder / config.database))
         self._numerics: threading.Thread | None = None
         self._ticks = 0
 

@@ -1,4 +1,4 @@
-"""Takes backups by schedule on a thread of its own, beside the kiosk's work."""
+"""Takes backups by schedule, and has the tables checked, on a thread of its own beside the kiosk's work."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from collections.abc import Callable
 from kiosk.errors import KioskError
 from kiosk.language import tr
 from kiosk.records.keeper import BackupKeeper
+from kiosk.scrubber import Scrubber
 
 CHECK_EVERY_S = 60.0
 # So that the first backup does not slow down the kiosk's start.
@@ -22,11 +23,13 @@ class BackupWorker:
     Args:
         keeper: Of the shop's records.
         also: Copies what is kept beside the records, after each backup; returns what went wrong, '' if nothing.
+        scrubber: Holds the tables against the journal now and then; None for never.
         tell: Called on the worker's thread with a sentence for the operator when something went wrong; once for each.
     """
 
-    def __init__(self, keeper: BackupKeeper, tell: Callable[[str], None], also: Callable[[], str] = str) -> None:
-        self._keeper, self._tell, self._also = keeper, tell, also
+    def __init__(self, keeper: BackupKeeper, tell: Callable[[str], None], also: Callable[[], str] = str,
+                 scrubber: Scrubber | None = None) -> None:
+        self._keeper, self._tell, self._also, self._scrubber = keeper, tell, also, scrubber
         self._stop = threading.Event()
         self._told = ""
         self._thread = threading.Thread(target=self._run, name="backups", daemon=True)
@@ -55,12 +58,18 @@ class BackupWorker:
         _log.info("backup of %d entries: %s", taken.report.entries, taken.report.path)
         self._tell_once(taken.trouble or self._also())
 
+    def scrub(self) -> None:
+        """Hold the tables against the journal if it is time."""
+        if self._scrubber is not None and self._scrubber.is_due() and (said := self._scrubber.scrub(self._stop)):
+            self._tell(said)
+
     def _run(self) -> None:
         wait_s = FIRST_CHECK_S
         while not self._stop.wait(wait_s):
             wait_s = CHECK_EVERY_S
             try:
                 self.check()
+                self.scrub()
             except Exception:
                 _log.exception("the backup worker met something unexpected")
 

@@ -106,6 +106,10 @@ class RestoreDesk:
         return _outcome(restore_and_record(Path(copy), self._target, self._kiosk, self._clock, person_id,
                                            progress=self._progress), noted)
 
+    def make_tables_anew(self) -> int:
+        """Make all tables again from the journal."""
+        return self._records.rebuild()
+
     def start_again(self, to_restore: bool = False) -> None:
         """End the kiosk and open it again."""
         self._start_again(to_restore)

@@ -456,6 +456,10 @@ class Restores(Protocol):
         """Put the backup in the place of the records, in a person's name; the old file is kept aside."""
         ...
 
+    def make_tables_anew(self) -> int:
+        """Make all tables again from the journal; returns how many entries were read."""
+        ...
+
     def start_again(self, to_restore: bool = False) -> None:
         """End the kiosk and open it again, the records only to be read where they are to be restored."""
         ...

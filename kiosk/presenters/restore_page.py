@@ -37,7 +37,10 @@ class RestorePage(PagePresenter):
     def rows(self) -> tuple[PageRow, ...]:
         """Return the backups, or the way to close records that are open."""
         if not restores_of(self.desk).can_restore:
-            return (PageRow("close", tr("Close the records, to restore them"),
+            return (PageRow("tables", tr("Make the tables anew from the journal"),
+                            (tr("If the kiosk said that they are not as the journal says. Nothing is lost by it."),),
+                            NOTHING),
+                    PageRow("close", tr("Close the records, to restore them"),
                             (tr("The kiosk starts again. Scan your badge once more then."),), NOTHING),)
         return tuple(self._row(copy, number == 0) for number, copy in enumerate(self._copies()))
 
@@ -56,6 +59,11 @@ class RestorePage(PagePresenter):
         if key == "close":
             require_supervisor(self.desk)
             self.desk.prove(lambda: restores.start_again(to_restore=True))
+            return
+        if key == "tables":
+            require_supervisor(self.desk)
+            self.later(lambda: tr("The tables were made anew from {n} entries.").format(
+                n=f"{restores.make_tables_anew():,}"), tr("Making the tables anew"))
             return
         copy = next(copy for copy in self._copies() if copy.path == key)
         self.note = tr("Trying the backup; nothing is changed …")

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import sqlite3
-import tempfile
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import AbstractContextManager, closing, contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import Self
@@ -15,7 +13,7 @@ from kiosk.errors import RecordError, StoreUnavailable
 from kiosk.events import Event, JournalEntry
 from kiosk.language import tr
 from kiosk.records import backup as backups
-from kiosk.records import incoming, journal, migrations, rebuild, verify
+from kiosk.records import incoming, journal, migrations, rebuild, scrub, verify
 from kiosk.records.chain_check import chain_check
 from kiosk.records.head_note import HeadNote, noted_heads
 from kiosk.records.instants import utc_text
@@ -220,13 +218,7 @@ class YardRecords(YardQueries, PartQueries, LabelLifeQueries, HistoryQueries, Wo
 
     def tables_unlike_journal(self) -> list[str]:
         """Return the names of the tables that a rebuild would change; [] if all are what the journal says."""
-        with tempfile.TemporaryDirectory() as folder:
-            copy = Path(folder) / "copy.db"
-            self.backup(copy)
-            with translated(copy), closing(sqlite3.connect(copy)) as connection:
-                connection.execute("PRAGMA foreign_keys = ON")  # what does not fit is set aside there as here
-                rebuild.rebuild(connection)
-                return rebuild.differences(self._store.connection(), connection)
+        return scrub.tables_unlike(self.path)
 
     def backup(self, path: Path, progress: backups.Progress | None = None) -> backups.BackupReport:
         """Copy the records to a new file; they count as copied only when the copy was verified."""

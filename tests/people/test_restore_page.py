@@ -249,3 +249,19 @@ def test_badge_of_a_mechanic__nothing_can_be_saved__signs_in_to_look(folder: Pat
         assert kiosk.frame.header.person == "Ada Okoro"
         kiosk.desk.sign_out()
         assert BADGES["mechanic"] and kiosk.frame.header.person == ""
+
+
+def test_tables__wrong__are_made_anew_at_the_screen_by_a_supervisor(folder: Path) -> None:
+    """The way on that the check's sentence names: a lead is refused, a supervisor's touch mends them."""
+    with Shop.open(folder) as shop:
+        shop.records._store.sql("UPDATE unit SET name = 'Unit 9'")
+    with at_the_kiosk(folder) as (kiosk, _):
+        for person in ("lead", "boss"):
+            sign_in(kiosk, person)
+            kiosk.desk.open_page(RestorePage(kiosk.desk))
+            kiosk.desk.current.press("tables")  # type: ignore[attr-defined]
+            if person == "lead":
+                assert "takes a supervisor" in kiosk.frame.message.text
+                assert kiosk.shop.records.tables_unlike_journal() == ["unit"]
+        assert kiosk.shown[-1].note.startswith("The tables were made anew from")
+        assert kiosk.shop.records.tables_unlike_journal() == []

@@ -64,7 +64,7 @@ class FrameAccumulator:
         reading = look.reading()
         if reading.number is None and look.candidates:
             self._began = now if self._began is None else self._began
-            self._kept.append((now, max(look.candidates, key=lambda one: one.worth)))
+            self._kept.append((now, max(look.candidates, key=lambda one: one.likeness)))
             reading = self._together() or reading
         took_ms = (time.perf_counter() - start) * 1000.0
         return Reading(reading.number, reading.how, reading.evidence,
@@ -84,7 +84,9 @@ class FrameAccumulator:
         kept = [candidate for _, candidate in self._kept]
         table = np.sum([candidate.table for candidate in kept], axis=0) * np.float32(worth)
         start, stop = (float(np.mean([getattr(one, name) for one in kept])) for name in ("start", "stop"))
-        joint = candidate_of_table(table, start, stop, self._reader.issued)
+        # The same texture seen again is no more like a label, so likeness is not added up.
+        like = float(np.mean([one.likeness for one in kept]))
+        joint = candidate_of_table(table, start, stop, like, self._reader.issued)
         if not is_sure(joint, self._reader.issued):
             return None
         return Reading(joint.match.digits, "matched", joint.match.evidence)

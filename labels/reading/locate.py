@@ -23,7 +23,8 @@ _LEAST_SIDE_CELLS = 4
 # Patches smaller than this are specks; only the largest few of a direction are looked at.
 _LEAST_CELLS = 8
 _MOST_PATCHES = 8
-_MOST_FIELDS = 5
+_MOST_FIELDS = 4
+_MOST_ON_A_SPOT = 2
 # A larger patch is no more likely to be a label; texture makes the largest.
 _CELLS_ENOUGH = 150
 
@@ -168,9 +169,17 @@ def _best_apart(fields: list[BarField], most: int) -> list[BarField]:
     for field in sorted(fields, key=lambda one: -one.score):
         if len(kept) == most:
             break
-        if not any(_is_same(field, other) for other in kept):
+        if any(_is_same(field, other) for other in kept):
+            continue
+        # Rings and crumpled things have bars in every direction and would take all the places.
+        if sum(_lies_on(field, other) for other in kept) < _MOST_ON_A_SPOT:
             kept.append(field)
     return kept
+
+
+def _lies_on(one: BarField, other: BarField) -> bool:
+    """Return whether a box lies about where another does, whatever its direction."""
+    return bool(np.hypot(one.x - other.x, one.y - other.y) < 0.5 * max(other.height, min(one.length, other.length)))
 
 
 def _bridged(fields: list[BarField]) -> list[BarField]:

@@ -121,15 +121,12 @@ def rectify(grey: Image, field: BarField) -> Crop:
     return Crop(strips, rows, field.length * REACH / COLUMNS, field)
 
 
-_LOCAL = round(14 * NOMINAL_MODULE) | 1
+# Brightness and contrast are taken to be even over this many modules.
+_LOCAL_MODULES = 14
 _LEAST_WEIGHT = 0.03
 
 
-def _local_mean(values: Floats) -> Floats:
-    return cv2.blur(values, (_LOCAL, 1), borderType=cv2.BORDER_REPLICATE)
-
-
-def flat_profile(rows: Floats) -> Floats:
+def flat_profile(rows: Floats, module_samples: float = NOMINAL_MODULE) -> Floats:
     """Return one robust profile along the symbol, shape (384,).
 
     Each row is freed of its slow changes of brightness and contrast. Then rows are averaged, each place of a row
@@ -138,7 +135,13 @@ def flat_profile(rows: Floats) -> Floats:
 
     Args:
         rows: Straightened rows, float32, shape (32, 384).
+        module_samples: Width of a module, where it is known. [samples]
     """
+    window = (round(_LOCAL_MODULES * module_samples) | 1, 1)
+
+    def _local_mean(values: Floats) -> Floats:
+        return cv2.blur(values, window, borderType=cv2.BORDER_REPLICATE)
+
     flat = rows - _local_mean(rows)
     spread = np.sqrt(np.maximum(_local_mean(flat * flat), 0))
     floor = 0.35 * float(np.percentile(spread[:, ::4], 70)) + 1e-3

@@ -34,11 +34,15 @@ _ANCHOR_NEUTRAL = 0.7
 # Without a start or a stop that fits at least this well no number is accepted, so none is looked for. [nats]
 LEAST_SEARCH_ANCHOR = 6.0
 # A way through eight characters that scores less is texture. [nats]
-LEAST_SCORE = 31.0
+LEAST_SCORE = 29.0
 _SOFT = 0.02
+# A smeared or torn-off character says no more against a number than this. [nats]
+LEAST_FIT = -3.0
+_LEAST_ANCHOR = np.float32(-1.0)
 # A window with less than this part of the usual contrast says nothing.
 _LEAST_CONTRAST = 0.25
 _LEAST_WINDOWS = 8
+_ALIKE_BLURS = ((0, 1), (2, 3))
 _THINNED = 4
 
 
@@ -78,7 +82,8 @@ def fit(correlation: Floats, neutral: float, freedom: float = FREEDOM) -> Floats
     """
     good = np.clip(correlation, 0, 1)
     level = np.float32(1 - neutral**2 + _SOFT)
-    return np.asarray(np.float32(-0.5 * freedom) * np.log((1 + _SOFT - good * good) / level))
+    better = np.float32(-0.5 * freedom) * np.log((1 + _SOFT - good * good) / level)
+    return np.asarray(np.maximum(better, LEAST_FIT))
 
 
 def _window_index(samples: int, lead: int) -> NDArray[np.int32]:
@@ -145,19 +150,23 @@ class Scores:
     stop: Floats
 
 
-def score_profile(profile: Floats, most: int = 2) -> list[Scores]:
-    """Return how well each character fits everywhere along a profile, for the blurs whose start or stop fits best.
+def score_profile(profile: Floats) -> list[Scores]:
+    """Return how well each character fits everywhere along a profile, for a sharp and a soft blur.
 
     Args:
         profile: Shape (384,).
-        most: For how many blurs at most; none where neither a start nor a stop is found.
+
+    Returns:
+        One for each blur under which a start or a stop is found.
     """
     positions = np.arange(COLUMNS * _UPSAMPLE) / _UPSAMPLE
     fine = np.interp(positions, np.arange(COLUMNS), profile).astype(np.float32)
     start, stop = (_anchor_scores(fine, name, bank)
                    for name, bank in zip(("start", "stop"), tp.anchor_bank(tp.SEARCH_BLURS), strict=True))
     quality = np.maximum(start.max(axis=(1, 2)), stop.max(axis=(1, 2)))
-    chosen = [int(one) for one in np.argsort(-quality)[:most] if quality[one] >= LEAST_SEARCH_ANCHOR]
+    # A soft pattern fits narrow texture well, so the best sharp blur is tried beside the best soft one.
+    best = [max(alike, key=lambda one: quality[one]) for alike in _ALIKE_BLURS]
+    chosen = [one for one in best if quality[one] >= LEAST_SEARCH_ANCHOR]
     if not chosen:
         return []
     data, length = _correlations(fine, "character", tp.character_bank(tp.SEARCH_BLURS)[chosen, :103])
@@ -177,7 +186,9 @@ def _anchor_scores(fine: Floats, name: str, bank: Floats) -> Floats:
     """Return how well start or stop fits, shape (blurs, widths, places), 0 where nothing can be said. [nats]"""
     correlation, length = _correlations(fine, name, bank[:, None])
     is_good = (length > _LEAST_CONTRAST * _usual(length)) & _WHOLE[name]
-    return np.where(is_good, fit(correlation, _ANCHOR_NEUTRAL, ANCHOR_FREEDOM), np.float32(0))
+    # A torn-off end costs little: there is no saying what lies in its place.
+    worth = np.maximum(fit(correlation, _ANCHOR_NEUTRAL, ANCHOR_FREEDOM), _LEAST_ANCHOR)
+    return np.where(is_good, worth, np.float32(0))
 
 
 def _worth_of_data(data: Floats, has_contrast: NDArray[np.bool_]) -> Floats:

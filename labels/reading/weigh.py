@@ -116,3 +116,52 @@ def improve(profile: Floats, geometry: Geometry, blur: int) -> Geometry:
     seen = np.concatenate([_FIRST + shift - stretch / 2, _LAST + shift + stretch / 2])
     weights = np.tile(scores[np.arange(len(best)), best], 2)
     return Geometry(cubic_through(modules, geometry.places(seen), weights), geometry.score)
+
+
+# Where a cubic is held while it is polished, and how far each of these places is moved at first. [modules]
+_NODES = np.array([0.0, 30.0, 60.0, 90.0])
+_FIRST_STEP, _LAST_STEP = 0.6, 0.1
+_NODE_MOVES = np.concatenate([np.zeros((1, 4)), np.eye(4), -np.eye(4)])
+_TO_CUBIC = np.linalg.inv(np.vander((_NODES - 45.0) / 45.0, 4, increasing=True))
+
+
+def polish(profile: Floats, geometry: Geometry, blur: int) -> Geometry:
+    """Return the geometry with the whole cubic moved to where the symbol fits best together.
+
+    Characters that are torn off or smeared have no say, because they fit as badly anywhere.
+    """
+    nodes, step = geometry.places(_NODES), _FIRST_STEP * geometry.module_samples
+    last = _LAST_STEP * geometry.module_samples
+    while step > last:
+        tried = nodes + step * _NODE_MOVES
+        best = int(_joint_fit(profile, tried @ _TO_CUBIC.T, blur).argmax())
+        nodes = tried[best]
+        step *= 1.0 if best else 0.5
+    return Geometry(_TO_CUBIC @ nodes, geometry.score)
+
+
+_POWERS = {name: np.vander((modules.reshape(-1) - 45.0) / 45.0, 4, increasing=True)
+           for name, modules in (("start", _START), ("characters", _CHARACTERS), ("stop", _STOP))}
+
+
+def _joint_fit(profile: Floats, cubics: Floats, blur: int) -> Floats:
+    """Return how well the whole symbol fits under each of several cubics, shape (cubics,). [nats]"""
+    def windows(name: str, shape: tuple[int, ...]) -> Floats:
+        return _unit_windows(profile, (cubics @ _POWERS[name].T).reshape(len(cubics), *shape))
+
+    start = windows("start", _START.shape) @ FINAL_START[blur]
+    stop = windows("stop", _STOP.shape) @ FINAL_STOP[blur]
+    characters = (windows("characters", _CHARACTERS.shape) @ FINAL_CHARACTERS[blur].T).max(axis=2)
+    return np.asarray(fit(start, ANCHOR_NEUTRAL, ANCHOR_FREEDOM) + fit(stop, ANCHOR_NEUTRAL, ANCHOR_FREEDOM)
+                      + fit(characters, CHARACTER_NEUTRAL).sum(axis=1) - warp(cubics))
+
+
+# Perspective and a cylinder bend a label's places no more than this, as parts of its half length.
+_BEND, _TWIST, _MOST_WARP = 0.03, 0.025, 6.0
+
+
+def warp(cubics: Floats) -> Floats:
+    """Return how unlikely the unevenness of cubics is for a label, last axis the coefficients. [nats]"""
+    bend = 0.5 * (cubics[..., 2] / cubics[..., 1] / _BEND) ** 2
+    twist = 0.5 * (cubics[..., 3] / cubics[..., 1] / _TWIST) ** 2
+    return np.asarray(np.minimum(bend, _MOST_WARP) + np.minimum(twist, _MOST_WARP))

@@ -2,11 +2,13 @@
 
 The table of all kinds and severities goes to stderr, the figures to the runner. Times are those of one core in
 processor time, so that other work on the machine does not count. At full size there are 3,050 pictures with labels
-and 10,000 without an issued one; LABEL_PICTURES=0.1 makes it a tenth of that. LABEL_SEED starts at other pictures.
+and 10,000 without an issued one; LABEL_PICTURES=0.1 makes it a tenth of that. LABEL_SEED starts at other pictures,
+LABEL_WORKERS says how many processes work (all cores when left out).
 """
 
 from __future__ import annotations
 
+import math
 import os
 import statistics
 import sys
@@ -22,11 +24,27 @@ import cv2
 import numpy as np
 import zxingcpp
 from figures import Figure, beside
-from label_pictures import KINDS, NEGATIVES, SEVERITIES, SINGLE_KINDS, Picture, draw, draw_negative, issued_numbers
+from label_pictures import (
+    KINDS,
+    NEGATIVES,
+    SEVERITIES,
+    SINGLE_KINDS,
+    Picture,
+    draw,
+    draw_negative,
+    draw_second,
+    issued_numbers,
+)
 
 from labels.number import Kind, compose
-from labels.reading import Reader
-from labels.reading.decide import blank_places, texture_candidates
+from labels.reading import FrameAccumulator, Reader
+from labels.reading.decide import (
+    ALL_STRINGS,
+    FALSE_ACCEPTS_A_FRAME,
+    blank_places,
+    least_evidence,
+    texture_candidates,
+)
 from labels.reading.decode import code128_texts
 from labels.reading.match import IssuedIndex
 from labels.reading.reader import Look
@@ -37,7 +55,9 @@ PEERS = ("pyzbar", "zxing-cpp")
 OURS, OURS_FREE = "ours", "ours without issued set"
 READERS = (*PEERS, OURS_FREE, OURS)
 
-_SINGLES, _MIXED, _NEGATIVES = 30, 150, 10_000
+LIKENESS = (16, 20, 24, 28, 32, 36, 40, 44, 48, 52)
+_SINGLES, _MIXED, _NEGATIVES, _SECONDS = 30, 150, 10_000, 20
+_SECONDS_OF = (("mixed", 3), ("mixed", 4), ("mixed", 5), ("glare", 4), ("glare", 5))
 _CODE128 = zxingcpp.BarcodeFormat.Code128
 
 
@@ -54,7 +74,7 @@ class Job:
 class Outcome:
     """What became of one picture: the number in it, and per reader what it read and in what time. [ms]
 
-    Of a picture without a label also the candidates that texture gave: anchor, blank places, evidence.
+    Of a picture without a label also the candidates that texture gave: likeness, blank places, evidence.
     """
 
     job: Job
@@ -116,7 +136,7 @@ def outcome(job: Job) -> Outcome:
         number = look.reading().number
         result.took_ms[OURS] = (time.process_time() - start) * 1000.0
         result.read[OURS] = [number] if number else []
-        result.texture = [(max(one.start, one.stop), blank_places(one.table), one.match.evidence)
+        result.texture = [(one.likeness, blank_places(one.table), one.match.evidence)
                           for one in look.candidates]
         return result
     for name in READERS if job.severity else (OURS,):
@@ -137,15 +157,64 @@ def jobs(share: float, seed: int) -> list[Job]:
     return made + [Job(sort, 0, one) for sort in NEGATIVES for one in some(-(-_NEGATIVES // len(NEGATIVES)))]
 
 
+@dataclass(frozen=True)
+class Second:
+    """What became of a hand-held second: read from its first frame, from any one frame, from all added up."""
+
+    job: Job
+    first: bool
+    single: bool
+    together: bool
+    wrong: int
+
+
+def second(job: Job) -> Second:
+    """Draw the frames of a second and read them one by one and added up."""
+    number = _issued[(job.seed * 7919 + job.severity * 101 + KINDS.index(job.kind) * 13) % ISSUED]
+    frames = draw_second(job.kind, job.severity, job.seed, number)
+    alone = [_ours[0].read(frame.image).number for frame in frames]
+    adding = FrameAccumulator(_ours[0], clock=lambda: 0.0)
+    added = [adding.add(frame.image).number for frame in frames]
+    return Second(job, alone[0] == number, number in alone, number in added,
+                  sum(one not in (None, number) for one in (*alone, *added)))
+
+
+def seconds(share: float, seed: int) -> list[Job]:
+    """Return which seconds to draw; at least two of each kind and severity."""
+    return [Job(kind, severity, one) for kind, severity in _SECONDS_OF
+            for one in range(seed, seed + max(2, round(_SECONDS * share)))]
+
+
 def run() -> list[Figure]:
     """Draw, read and count."""
-    todo = jobs(float(os.environ.get("LABEL_PICTURES", "1")), int(os.environ.get("LABEL_SEED", "0")))
+    share, seed = float(os.environ.get("LABEL_PICTURES", "1")), int(os.environ.get("LABEL_SEED", "0"))
+    workers = int(os.environ.get("LABEL_WORKERS", str(os.cpu_count())))
     # Forking a process that has used OpenCV's threads may hang, so workers come from a fresh one.
-    with ProcessPoolExecutor(os.cpu_count(), get_context("forkserver"), prepare) as pool:
-        outcomes = list(pool.map(outcome, todo, chunksize=8))
+    with ProcessPoolExecutor(workers, get_context("forkserver"), prepare) as pool:
+        outcomes = list(pool.map(outcome, jobs(share, seed), chunksize=8))
+        held = list(pool.map(second, seconds(share, seed)))
+    return figures(outcomes, held)
+
+
+def figures(outcomes: list[Outcome], held: list[Second]) -> list[Figure]:
+    """Print the table and return the figures."""
     _print_table(outcomes)
     labelled = [one for one in outcomes if one.job.severity]
-    return [*_rates(labelled), *_wrong(outcomes), *_times(outcomes), *_calibration(outcomes), *_cost_of_issued()]
+    return [*_rates(labelled), *_wrong(outcomes), *_times(outcomes), *_calibration(outcomes), *_several_frames(held),
+            *_cost_of_issued()]
+
+
+def _several_frames(held: list[Second]) -> Iterator[Figure]:
+    """Tell what the frames of a second add to the first, and to the best single one of them."""
+    def share(group: list[Second], which: str) -> float:
+        return 100.0 * sum(getattr(one, which) for one in group) / max(1, len(group))
+
+    for kind, severity in _SECONDS_OF:
+        group = [one for one in held if (one.job.kind, one.job.severity) == (kind, severity)]
+        name = f"read within a second, {kind} {severity}"
+        yield beside(BENCH, name, share(group, "together"), "%", "first frame", share(group, "first"), len(group))
+        yield beside(BENCH, name, share(group, "together"), "%", "any one frame", share(group, "single"), len(group))
+    yield Figure(BENCH, "wrong reads, several frames", sum(one.wrong for one in held), "", cases=len(held))
 
 
 def _rate(outcomes: list[Outcome], reader: str) -> float:
@@ -196,16 +265,26 @@ def _times(outcomes: list[Outcome]) -> Iterator[Figure]:
 
 
 def _calibration(outcomes: list[Outcome]) -> Iterator[Figure]:
-    """Count the candidates of texture by anchor and blank places, on which the rule of acceptance rests."""
+    """Count the candidates of texture by likeness and blank places, on which the rule of acceptance rests."""
     frames = [one for one in outcomes if one.job.kind == "no label"]
     found = [candidate for one in frames for candidate in one.texture]
     for blank in range(3):
-        for anchor in (8, 10, 12, 14, 16, 18, 20):
-            count = sum(one >= anchor and min(places, 2) == blank for one, places, _ in found)
-            yield beside(BENCH, f"texture candidates, anchor {anchor}, blank {blank}", count / len(frames),
-                         "a frame", "allowed for", texture_candidates(anchor, blank), len(frames))
+        for like in LIKENESS:
+            count = sum(one >= like and min(places, 2) == blank for one, places, _ in found)
+            yield beside(BENCH, f"texture candidates, likeness {like}, blank {blank}", count / len(frames),
+                         "a frame", "allowed for", texture_candidates(like, blank), len(frames))
     greatest = max((evidence for _, _, evidence in found), default=float("-inf"))
     yield Figure(BENCH, "greatest evidence of texture", greatest, "nats", cases=len(found))
+    for issued in (1_000, ISSUED, 200_000):
+        chance = sum(chance_accepted(like, places, issued) for like, places, _ in found) / len(frames)
+        yield beside(BENCH, f"false accepts by the model, {issued} issued", 1e6 * chance, "a million frames",
+                     "budget", 1e6 * FALSE_ACCEPTS_A_FRAME, len(frames))
+
+
+def chance_accepted(like: float, blank: int, issued: int) -> float:
+    """Return the chance that a counted candidate would hit an issued number with enough evidence."""
+    least = least_evidence(like, blank, issued)
+    return math.exp(-least) * issued / ALL_STRINGS if least <= 0 else 0.0
 
 
 def _cost_of_issued() -> Iterator[Figure]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import cv2
 import numpy as np
 from label_damage import (
+    MODULE_MM,
     PRINTER,
     Drawing,
     draw_label,
@@ -53,6 +54,8 @@ MOTION = (0.8, 1.4, 2.0, 2.8, 3.6)
 ELECTRONS = (400, 150, 60, 25, 12)
 GLARE = ((0.5, 5), (1, 7), (2, 9), (4, 12), (8, 16))
 JPEG = (40, 25, 15, 10, 6)
+# From label to camera: a reflection wanders over a label by twice its tilt times this.
+LAMP_MM = 150.0
 _MIXED_FAULTS = (1, 2, 2, 3, 4)
 _MIXABLE = ("tilt", "defocus", "motion", "low light", "glare", "grease", "scratches", "torn", "fading", "printer",
             "JPEG")
@@ -101,6 +104,37 @@ def draw(kind: str, severity: int, seed: int, number: str) -> Picture:
     rng = np.random.default_rng((zlib.crc32(kind.encode()), severity, seed))
     pose, faults = _mixed_pose(severity, rng) if kind == "mixed" else _single_pose(kind, severity, rng)
     return _picture(number, None, pose, faults, rng)
+
+
+def draw_second(kind: str, severity: int, seed: int, number: str, frames: int = 8) -> list[Picture]:
+    """Return the frames of a second in which a hand holds a label before the camera.
+
+    The label, its damage, the surface and the light stay; the hand turns, tilts and moves the label a little, so the
+    lamp's reflection wanders over it by twice the tilt, and noise and motion are new in each frame.
+
+    Args:
+        kind: One of KINDS.
+        severity: 1 to 5.
+        seed: Which of the endless seconds of this kind and severity.
+        number: The label's number.
+        frames: How many frames the reader comes to look at.
+    """
+    rng = np.random.default_rng((zlib.crc32(kind.encode()), severity, seed, 2))
+    pose, faults = _mixed_pose(severity, rng) if kind == "mixed" else _single_pose(kind, severity, rng)
+    drawing = _drawing(number, None, faults, rng)
+    surface, lamp, hand = background(rng), int(rng.integers(2**32)), np.zeros(5)
+    result = []
+    for _ in range(frames):
+        held = replace(pose, angle=pose.angle + hand[0], tilt=pose.tilt + hand[1],
+                       tilt_axis=pose.tilt_axis + (hand[2] if pose.tilt else 0.0),
+                       centre=(pose.centre[0] + hand[3], pose.centre[1] + hand[4]))
+        scene = light(place(surface, drawing, held), np.random.default_rng(lamp))
+        shift = 2 * hand[1] * LAMP_MM / MODULE_MM * pose.module_px
+        shine = (held.centre[0] + shift * np.cos(held.angle), held.centre[1] + shift * np.sin(held.angle))
+        image = _sensor(scene, replace(held, centre=shine), faults, rng, np.random.default_rng(lamp))
+        result.append(Picture(image, number, bars_corners(held), tuple(faults.items())))
+        hand = 0.8 * hand + rng.normal(0, (0.03, 0.05, 0.03, 8, 8))
+    return result
 
 
 def draw_negative(sort: str, seed: int) -> Picture:
@@ -172,11 +206,17 @@ def _mixed_pose(severity: int, rng: np.random.Generator) -> tuple[Pose, dict[str
 
 def _picture(number: str, modules: tuple[bool, ...] | None, pose: Pose, faults: dict[str, int],
              rng: np.random.Generator) -> Picture:
+    drawing = _drawing(number, modules, faults, rng)
+    scene = light(place(background(rng), drawing, pose), rng)
+    return Picture(_sensor(scene, pose, faults, rng), number, bars_corners(pose), tuple(faults.items()))
+
+
+def _drawing(number: str, modules: tuple[bool, ...] | None, faults: dict[str, int],
+             rng: np.random.Generator) -> Drawing:
     dead, growth = PRINTER[faults["printer"] - 1] if "printer" in faults else (0, float(rng.uniform(0, 0.2)))
     drawing = draw_label(number, rng, dead, growth, modules)
     _damage(drawing, faults, rng)
-    scene = light(place(background(rng), drawing, pose), rng)
-    return Picture(_sensor(scene, pose, faults, rng), number, bars_corners(pose), tuple(faults.items()))
+    return drawing
 
 
 def _damage(drawing: Drawing, faults: dict[str, int], rng: np.random.Generator) -> None:
@@ -186,11 +226,12 @@ def _damage(drawing: Drawing, faults: dict[str, int], rng: np.random.Generator) 
             step(drawing, faults[kind], rng)
 
 
-def _sensor(scene: np.ndarray, pose: Pose, faults: dict[str, int], rng: np.random.Generator) -> np.ndarray:
-    """Return what the camera makes of the scene."""
+def _sensor(scene: np.ndarray, pose: Pose, faults: dict[str, int], rng: np.random.Generator,
+            lamp: np.random.Generator | None = None) -> np.ndarray:
+    """Return what the camera makes of the scene; the lamp's reflection is drawn from a generator of its own."""
     if "glare" in faults:
         peak, width_mm = GLARE[faults["glare"] - 1]
-        scene = glare(scene, pose, peak, width_mm, rng)
+        scene = glare(scene, pose, peak, width_mm, lamp or rng)
     radius = DEFOCUS[faults["defocus"] - 1] * pose.module_px if "defocus" in faults else rng.uniform(0.3, 0.8)
     scene = defocus(scene, radius)
     if "motion" in faults:

@@ -154,7 +154,7 @@ class Driver:
 
     def _centre(self, words: str, place: int) -> tuple[float, float] | None:
         found = self._ask(lambda: [_centre_of(widget) for widget, text in _touchables(self.app.shell.stage)
-                                   if _carries(text, words)])
+                                   if _carries(text, words) and _is_in_window(widget)])
         found.sort(key=lambda point: (point[1], point[0]))
         return found[place] if place < len(found) else None
 
@@ -221,6 +221,14 @@ def _centre_of(widget: Any) -> tuple[float, float]:
 
     x, y = widget.to_window(*widget.center)
     return Window.left + x, Window.top + Window.height - y
+
+
+def _is_in_window(widget: Any) -> bool:
+    """Whether it stands where a finger reaches it; a closed letter board waits beside the window."""
+    from kivy.core.window import Window
+
+    x, y = widget.to_window(*widget.center)
+    return 0 <= x <= Window.width and 0 <= y <= Window.height
 
 
 def _save_picture(path: Path) -> None:

@@ -50,13 +50,15 @@ class StepListScreen(ReadingCardsScreen):
         self.ids.give_up.show((self.face, state.give_up_reasons), self._give_up())
 
     def _parts(self) -> Iterator[Any]:
-        """Yield the parts that may be changed, the chosen ones with the key that names the new part."""
+        """Yield the parts that may be changed, then a key for each chosen one that names the new part."""
         for part in self.state.parts:
             figure = "mark_circle" if part.chosen else "mark_ring"
             yield press_row(part.title, (part.text,), figure, lambda part=part: self.presenter.choose_part(part.key),
                             "chosen" if part.chosen else "plain")
+        for part in self.state.parts:
             if part.chosen:
-                yield press_row(tr("Another kind of part: name it"), (), "note", lambda part=part: self._name(part))
+                yield press_row(tr("Another kind of part: name it"), (part.title,), "note",
+                                lambda part=part: self._name(part))
 
     def _name(self, part: NewPartRow) -> None:
         self.ask_text(tr("New part: {place}").format(place=part.title), part.text,

@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 import logging
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kiosk.entities import Phase, SeriesPoint, Side
@@ -18,6 +18,7 @@ from kiosk.language import number, tr
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from matplotlib.ticker import MaxNLocator
 
 # Okabe and Ito's colours, told apart with any colour vision; each side has its own marker as well.
 LEFT_COLOUR, RIGHT_COLOUR, LIMIT_COLOUR, MARK_COLOUR = "#0072B2", "#D55E00", "#000000", "#555555"
@@ -26,6 +27,8 @@ MM_PER_INCH = 25.4
 SCREEN_TEXT_PX = 11.0
 # The smallest text of a chart; what is larger is so in proportion.
 SMALLEST_TEXT_PT = 7.0
+# What a column of the legend and a figure on the axis need at that size. [inch]
+LEGEND_COLUMN_INCH, TICK_INCH = 1.05, 0.62
 
 
 @dataclass(frozen=True)
@@ -60,6 +63,7 @@ class SeriesChart:
         replaced_hours: Hours at which the part was replaced. `adjusted_hours`: at which it was adjusted. [h]
         lines: Trends that the readings bear.
         note: What is to be said below, such as why there is no forecast.
+        is_bare: Without title and name of the hours' axis, where there is little room.
     """
 
     title: str
@@ -72,6 +76,7 @@ class SeriesChart:
     adjusted_hours: tuple[float, ...] = ()
     lines: tuple[TrendLine, ...] = ()
     note: str = ""
+    is_bare: bool = False
 
     def png(self, width_px: int, height_px: int, text_px: float = SCREEN_TEXT_PX) -> bytes:
         """Return the chart as a PNG of this size for a screen."""
@@ -128,6 +133,8 @@ def chart_png(chart: Chart, width_inch: float = 7.0, height_inch: float = 2.6, d
 def screen_png(chart: Chart, width_px: int, height_px: int, text_px: float) -> bytes:
     """Return the chart as PNG of this size, its smallest text `text_px` high: the same drawing, seen from nearer."""
     dpi = text_px * 72 / SMALLEST_TEXT_PT
+    if isinstance(chart, SeriesChart):  # the screen says above and below what the page says inside
+        chart = replace(chart, title="", note="", is_bare=True)
     return chart_png(chart, width_px / dpi, height_px / dpi, dpi)
 
 
@@ -166,7 +173,8 @@ def _draw_series(figure: Figure, chart: SeriesChart) -> None:
     _mark_hours(axes, chart.replaced_hours, "-", "replaced")
     _fit_height(axes, chart, scale)
     _draw_limits(axes, chart, scale)
-    _dress(axes, chart.title, tr("unit hours"), "in" if scale != 1.0 else chart.unit)
+    across = "" if chart.is_bare else tr("unit hours")
+    _dress(axes, chart.title, across, "in" if scale != 1.0 else chart.unit, in_hours=True)
     if chart.note:
         axes.annotate(chart.note, (0.99, 0.02), xycoords="axes fraction", ha="right", va="bottom", fontsize=7,
                       bbox={"facecolor": "white", "alpha": 0.8, "edgecolor": "none", "pad": 1.5})
@@ -182,7 +190,7 @@ def _draw_side(axes: Axes, points: Sequence[SeriesPoint], side: Side, colour: st
         chosen = [point for point in points if point.phase == phase]
         if chosen:
             axes.plot([point.hours for point in chosen], [point.value * scale for point in chosen], linestyle="none",
-                      marker=marker, markersize=4, markerfacecolor=face, markeredgecolor=colour,
+                      marker=marker, markersize=3, markerfacecolor=face, markeredgecolor=colour,
                       label=f"{name}{phase}")
 
 
@@ -192,8 +200,10 @@ def _draw_line(axes: Axes, line: TrendLine, colour: str, scale: float) -> None:
     axes.plot(line.hours, [value * scale for value in line.values], color=colour, linewidth=1.6)
     if line.meets_hours is not None:
         axes.axvline(line.meets_hours, color=colour, linewidth=1.0, linestyle="--")
-        axes.annotate(f"{line.meets_hours:,.0f} h", (line.meets_hours, 1), xycoords=("data", "axes fraction"),
-                      xytext=(-3, -3), textcoords="offset points", ha="right", va="top", fontsize=7, color=colour)
+        up = 12 if line.side is Side.RIGHT else 3  # the sides may meet their limits at the same hours
+        axes.annotate(f"{line.meets_hours:,.0f} h", (line.meets_hours, 0), xycoords=("data", "axes fraction"),
+                      xytext=(-3, up), textcoords="offset points", ha="right", va="bottom", fontsize=7, color=colour,
+                      bbox={"facecolor": "white", "alpha": 0.8, "edgecolor": "none", "pad": 0.8})
 
 
 def _mark_hours(axes: Axes, places: Sequence[float], style: object, name: str) -> None:
@@ -226,22 +236,40 @@ def _draw_limits(axes: Axes, chart: SeriesChart, scale: float) -> None:
     axes.set_ylim(bottom, top)
 
 
-def _dress(axes: Axes, title: str, across: str, up: str) -> None:
-    axes.set_title(title, fontsize=10, loc="left")
-    axes.set_xlabel(across, fontsize=8)
+def _dress(axes: Axes, title: str, across: str, up: str, in_hours: bool = False) -> None:
+    if title:
+        axes.set_title(title, fontsize=10, loc="left")
+    if across:
+        axes.set_xlabel(across, fontsize=8)
     axes.set_ylabel(up, fontsize=8)
     axes.tick_params(labelsize=8)
-    axes.xaxis.set_major_formatter(_thousands) if across.endswith("hours") else None
+    if in_hours:
+        axes.xaxis.set_major_formatter(_thousands if across else _hours)
+        axes.xaxis.set_major_locator(_places_for(axes))
     axes.grid(True, linewidth=0.4, color="0.85")
     if axes.get_legend_handles_labels()[0]:
         figure = axes.get_figure(root=True)
         assert figure is not None
-        columns = max(2, round(figure.get_figwidth() / 1.1))
-        figure.legend(fontsize=7, loc="outside lower center", frameon=False, ncols=columns)
+        columns = max(1, int(figure.get_figwidth() / LEGEND_COLUMN_INCH))
+        figure.legend(fontsize=7, loc="outside lower center", frameon=False, ncols=columns, handlelength=1.2,
+                      columnspacing=1.0, handletextpad=0.5, borderpad=0.2)
+
+
+def _places_for(axes: Axes) -> MaxNLocator:
+    """Return as many places for figures on the hours' axis as stand free of each other."""
+    from matplotlib.ticker import MaxNLocator
+
+    figure = axes.get_figure(root=True)
+    assert figure is not None
+    return MaxNLocator(nbins=max(2, min(8, int(figure.get_figwidth() / TICK_INCH))))
 
 
 def _thousands(value: float, _place: object) -> str:
     return f"{value:,.0f}"
+
+
+def _hours(value: float, _place: object) -> str:
+    return f"{value:,.0f} h"
 
 
 # --- counts, and life ---
@@ -277,4 +305,4 @@ def _draw_life(figure: Figure, chart: LifeChart) -> None:
         axes.axvline(chart.b10_hours, color=RIGHT_COLOUR, linewidth=1.0, linestyle=(0, (1, 2)),
                      label=tr("a tenth by {b10_hours} h").format(b10_hours=number(chart.b10_hours, ",.0f")))
     axes.set_ylim(0, 102)
-    _dress(axes, chart.title, tr("running hours"), "% failed")
+    _dress(axes, chart.title, tr("running hours"), "% failed", in_hours=True)

@@ -38,6 +38,7 @@ from kiosk.scrubber import Scrubber
 from kiosk.set_up.desk import SetUpDesk
 from kiosk.set_up.founding import write_settings
 from kiosk.shop import Shop, floor_settings, utc_now
+from kiosk.spoken_sheets import SpokenSheets
 from kiosk.this_kiosk import Standing
 from kiosk.wall.updating import LASTED_S
 from kiosk.wall.versions import ENVIRONMENT, Program
@@ -91,7 +92,8 @@ class KioskApp:
         shop = self.shop
         config = shop.config
         helpers = Helpers(
-            records=shop.records, sheets=shop.sheets, labels=shop.press, reports=shop.reports, clock=shop.clock,
+            records=shop.records, sheets=SpokenSheets(shop.sheets), labels=shop.press, reports=shop.reports,
+            clock=shop.clock,
             new_id=new_id, settings=floor_settings(config), feedback=self.shell.feedback,
             pins=PinDesk(shop.pins, self.shell.run_slow), clock_watch=shop.clock,
             draft_store=DraftFile(shop.folder / DRAFTS_NAME), run_slow=self._run_slow,

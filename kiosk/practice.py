@@ -22,6 +22,7 @@ from kiosk.presenters.states import State
 from kiosk.presenters.tour import Tour, TourLabels
 from kiosk.records.ids import new_id
 from kiosk.shop import Shop, floor_settings
+from kiosk.spoken_sheets import SpokenSheets
 
 MAKER = "demo_shop.build"
 DAYS = 30
@@ -66,7 +67,7 @@ class Practice:
         self._show = show
         settings = replace(floor_settings(self.shop.config), is_practice=True, pin_for="nobody", idle_logout_s=IDLE_S,
                            units=helpers.settings.units, language=helpers.settings.language)
-        own = Helpers(records=self.shop.records, sheets=self.shop.sheets, labels=self.shop.press,
+        own = Helpers(records=self.shop.records, sheets=SpokenSheets(self.shop.sheets), labels=self.shop.press,
                       reports=self.shop.reports, clock=clock, new_id=new_id, settings=settings,
                       feedback=helpers.feedback, pins=helpers.pins, practise=end, run_slow=helpers.run_slow)
         self.desk = Desk(own, self._shown)

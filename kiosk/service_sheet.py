@@ -6,6 +6,7 @@ the quantity inside the code (lengths mm). A limit's source is a required field.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -226,7 +227,12 @@ class BeforeShift:
 
 @dataclass(frozen=True)
 class ServiceSheet:
-    """What one kind of component is served by. `figures`: what its page works out beside the jobs."""
+    """What one kind of component is served by. `figures`: what its page works out beside the jobs.
+
+    Args:
+        translations: {language: {text of this sheet: the same in that language}}. `words`: of the language that the
+            sheet is in now; empty for the one it is written in.
+    """
 
     key: str
     title: str
@@ -238,6 +244,12 @@ class ServiceSheet:
     replace_reasons: tuple[str, ...] = ("worn", "broken", "seized", "damaged")
     figures: tuple[ComputationSpec, ...] = ()
     before_shift: BeforeShift = BeforeShift()
+    translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    words: Mapping[str, str] = field(default_factory=dict)
+
+    def in_words(self, text: str) -> str:
+        """Return a stored text of the sheet, such as a reason to replace, in the language that the sheet is in."""
+        return self.words.get(text, text)
 
     def job(self, key: str) -> JobSpec:
         """Return the job called `key`; KeyError if the sheet has none."""

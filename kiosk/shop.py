@@ -32,6 +32,7 @@ from kiosk.records.reading_only import TO_RESTORE, ReadingRecords, open_at_the_w
 from kiosk.report_press import ReportPress
 from kiosk.restoring import backups_of
 from kiosk.sheets import SheetShelf
+from kiosk.spoken_sheets import SpokenSheets
 from labels.layout import LabelStock
 from labels.printer import Printer
 
@@ -94,7 +95,8 @@ class Shop:
         queue = PrintQueue(records, Printer(config.printer), stock, clock, new_id) if config.printer else None
         press = LabelPress(records, config.kiosk, folder / config.labels, stock, clock, new_id, queue)
         photos = PhotoBook(folder / config.photos)
-        reports = ReportPress(records, sheets, folder / config.reports, floor_settings(config), config.page, clock,
+        reports = ReportPress(records, SpokenSheets(sheets),
+                              folder / config.reports, floor_settings(config), config.page, clock,
                               photos=photos.path)
         pins = PinVault(folder / PIN_FILE, folder / config.pin_pepper, utc_now)
         second = Path(config.backup_second) if config.backup_second else None

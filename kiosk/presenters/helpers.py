@@ -82,12 +82,21 @@ class Helpers:
 
 @dataclass(frozen=True)
 class Part:
-    """A component with everything that says what and where it is."""
+    """A component with everything that says what and where it is.
+
+    Args:
+        sheets: Gives the part's sheet in the language spoken, which may change while the part's page is open.
+    """
 
     component: Component
     position: Position
     unit: Unit
-    sheet: ServiceSheet
+    sheets: Sheets
+
+    @property
+    def sheet(self) -> ServiceSheet:
+        """The sheet that serves it."""
+        return self.sheets.sheet(self.component.sheet)
 
     @property
     def place(self) -> str:
@@ -120,4 +129,6 @@ def part_of(helpers: Helpers, component_id: str) -> Part:
     """
     component = helpers.records.component(component_id)
     position = helpers.records.position(component.position_id)
-    return Part(component, position, helpers.records.unit(component.unit_id), helpers.sheets.sheet(component.sheet))
+    part = Part(component, position, helpers.records.unit(component.unit_id), helpers.sheets)
+    helpers.sheets.sheet(component.sheet)  # refused here, and not on the page
+    return part

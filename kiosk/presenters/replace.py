@@ -218,7 +218,7 @@ class ReplacePresenter(ScreenPresenter):
                 *component_facts(component, units))
 
     def _reasons(self) -> tuple[ActionState, ...]:
-        return tuple(ActionState(reason, reason, reason == self._draft.reason)
+        return tuple(ActionState(reason, self._part.sheet.in_words(tr(reason)), reason == self._draft.reason)
                      for reason in self._part.sheet.replace_reasons)
 
     def _entry(self, row: str) -> EntryRow:

@@ -338,7 +338,7 @@ class StepListPresenter(ScreenPresenter):
     def _reasons(self) -> tuple[ActionState, ...]:
         if self._stage() != PARTS:
             return ()
-        return tuple(ActionState(reason, reason, reason == self._draft.reason)
+        return tuple(ActionState(reason, self._part.sheet.in_words(tr(reason)), reason == self._draft.reason)
                      for reason in self._part.sheet.replace_reasons)
 
     def _part_rows(self) -> tuple[NewPartRow, ...]:

@@ -16,6 +16,7 @@ from kiosk.calc.grease_kind import thickeners
 from kiosk.calc.tolerance import RULES
 from kiosk.entities import JobType, Side
 from kiosk.errors import SheetError
+from kiosk.language import LANGUAGES
 from kiosk.service_sheet import (
     MEASURE_PICTURES,
     BeforeShift,
@@ -47,7 +48,7 @@ UNITS = ("mm", "count", "degC", "h", "percent", "newton", "newton_metre", "grams
 _KEY = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)")
 _SHEET_KEYS = ("key", "title", "revision", "source", "replace_reasons", "caution", "reading", "job",
-               "figure", "before_shift")
+               "figure", "before_shift", "translations")
 _CAUTION_KEYS = ("key", "signal", "hazard", "action")
 _READING_KEYS = ("key", "title", "unit", "sides", "lower", "lower_mm", "upper", "upper_mm", "largest_difference",
                  "largest_difference_mm", "resolution", "resolution_mm", "instrument", "source", "how", "rule",
@@ -148,10 +149,12 @@ def _sheet(table: Table, errors: list[SheetError]) -> ServiceSheet:
         _tried(lambda: check_named_jobs(table.tables("job"), jobs), errors)
     figures = _each(table, "figure", read_figure, errors)
     before = _tried(lambda: _before_shift(table.table("before_shift")), errors) or BeforeShift()
+    translations = _tried(lambda: _translations(table.table("translations")), errors) or {}
     if not jobs and not errors:
         errors.append(table.refused("the sheet has no [[job]]; it would serve nothing"))
     return ServiceSheet(**{"key": "", "title": "", "revision": 1, "source": "", **head}, jobs=jobs,
-                        readings=readings, cautions=cautions, figures=figures, before_shift=before)
+                        readings=readings, cautions=cautions, figures=figures, before_shift=before,
+                        translations=translations)
 
 
 def _head(table: Table) -> dict[str, Any]:
@@ -168,6 +171,15 @@ def _before_shift(table: Table | None) -> BeforeShift:
         return BeforeShift()
     table.only(("takes", "on_return"))
     return BeforeShift(_short_texts(table, "takes"), _short_texts(table, "on_return"))
+
+
+def _translations(table: Table | None) -> dict[str, dict[str, str]]:
+    """Return {language: {text: translated}}; a language that the kiosk does not speak is refused."""
+    if table is None:
+        return {}
+    table.only([language for language in LANGUAGES if language != "en"])
+    found = {language: table.table(language) for language in table.values}
+    return {language: {text: words.text(text) for text in words.values} for language, words in found.items() if words}
 
 
 def _caution(row: Table) -> CautionSpec:

@@ -363,12 +363,7 @@ def _why_turn(now: BeltTrack, limits: TrackLimits, gain: SteeringGain, side: str
                 side=side
             )
         )
-    if gain.moves_used:
-        why.append(tr("{moves_used} logged moves: one turn moves the edge {mm_per_turn} mm, give or take "
-                      "{uncertainty_mm_per_turn} mm.").format(
-                       moves_used=gain.moves_used, mm_per_turn=number(gain.mm_per_turn, ".1f"),
-                       uncertainty_mm_per_turn=number(2 * gain.uncertainty_mm_per_turn, ".1f")))
-    else:
+    if not gain.moves_used:
         why.append(tr("No moves are logged yet: this one follows the geometry and shows what the machine does."))
     if gain.doubtful_moves:
         why.append(tr("{count} logged moves do not fit the others and count for little.").format(

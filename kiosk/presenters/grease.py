@@ -40,12 +40,14 @@ class GreaseBalance:
         strokes_now: It may take so many without a reason.
         why: The sentence for it: what is allowed, or why nothing is.
         last: When and by whom it was last greased, as a sentence.
+        has_seal: A bearing has one that too much grease lifts; a thread has none.
     """
 
     spec: GreaseSpec
     strokes_now: int
     why: str
     last: str
+    has_seal: bool = True
 
     def stop(self, strokes: int) -> str:
         """Return why so many strokes are stopped, '' if they may go in."""
@@ -53,7 +55,8 @@ class GreaseBalance:
             return ""
         if self.strokes_now == 0:
             return self.why
-        return tr("{strokes} is more than the {strokes_now} it may take now; more lifts the seal.").format(
+        lifts = tr("{strokes} is more than the {strokes_now} it may take now; more lifts the seal.")
+        return (lifts if self.has_seal else tr("{strokes} is more than the {strokes_now} it takes now.")).format(
                    strokes=counted(strokes, "stroke"), strokes_now=self.strokes_now)
 
 
@@ -77,12 +80,17 @@ def grease_balance(helpers: Helpers, part: Part, job: JobSpec) -> GreaseBalance:
     given = helpers.records.strokes_since(part.component.id, since)
     last_at = max((at for at, strokes in given if strokes), default=None)
     if last_at is not None and now - last_at < SHORTEST_GAP:
-        return GreaseBalance(spec, 0, _too_soon(helpers, last_at), _last_text(helpers, last))
+        return GreaseBalance(spec, 0, _too_soon(helpers, job, last_at), _last_text(helpers, last), has_seal(job))
     allowed = _allowed(helpers, part, job, given, last)
     if _is_within_interval(helpers, part, job, last):
         allowed = _only_what_was_begun(spec, allowed)
     return GreaseBalance(spec, allowed.strokes_now, _why(helpers, spec, job, allowed, last_at),
-                         _last_text(helpers, last))
+                         _last_text(helpers, last), has_seal(job))
+
+
+def has_seal(job: JobSpec) -> bool:
+    """Say whether what a job greases is a bearing with a seal; a thread takes too much grease without harm but dirt."""
+    return job.computation is not None and job.computation.name == "bearing grease"
 
 
 def _allowed(helpers: Helpers, part: Part, job: JobSpec, given: tuple[tuple[datetime, int], ...],
@@ -119,20 +127,26 @@ def _why(helpers: Helpers, spec: GreaseSpec, job: JobSpec, allowed: Allowance, l
                     strokes_now=counted(allowed.strokes_now, "stroke"), done_last_month=allowed.done_last_month,
                     most_per_month=spec.most_per_month))
     if allowed.done_last_day >= spec.most_per_day:
-        return tr("{done_last_day} of {most_per_day} strokes a day went in today already; more lifts the seal.").format(
-            done_last_day=allowed.done_last_day, most_per_day=spec.most_per_day
-        )
+        lifts = tr("{done_last_day} of {most_per_day} strokes a day went in today already; more lifts the seal.")
+        enough = tr("{done_last_day} of {most_per_day} strokes a day went in today already.")
+        return (lifts if has_seal(job) else enough).format(
+            done_last_day=allowed.done_last_day, most_per_day=spec.most_per_day)
     if allowed.done_last_month >= spec.most_per_month:
-        return (tr("{done_last_month} of {most_per_month} strokes went in during the last 30 days; more lifts the "
-                   "seal.").format(done_last_month=allowed.done_last_month, most_per_month=spec.most_per_month))
+        lifts = tr("{done_last_month} of {most_per_month} strokes went in during the last 30 days; more lifts the "
+                   "seal.")
+        enough = tr("{done_last_month} of {most_per_month} strokes went in during the last 30 days.")
+        return (lifts if has_seal(job) else enough).format(
+            done_last_month=allowed.done_last_month, most_per_month=spec.most_per_month)
     greased = tr("Greased {when} already").format(when=_when(helpers, last_at)) if last_at else tr("Greased already")
-    return tr("{greased}, within its interval of {interval_text}; more now lifts the seal.").format(
-               greased=greased, interval_text=_interval_text(job))
+    lifts = tr("{greased}, within its interval of {interval_text}; more now lifts the seal.")
+    return (lifts if has_seal(job) else tr("{greased}, within its interval of {interval_text}.")).format(
+        greased=greased, interval_text=_interval_text(job))
 
 
-def _too_soon(helpers: Helpers, last_at: datetime) -> str:
-    return tr("Greased {when} already, less than 4 hours ago; more now lifts the seal.").format(
-               when=_when(helpers, last_at))
+def _too_soon(helpers: Helpers, job: JobSpec, last_at: datetime) -> str:
+    lifts = tr("Greased {when} already, less than 4 hours ago; more now lifts the seal.")
+    return (lifts if has_seal(job) else tr("Greased {when} already, less than 4 hours ago.")).format(
+        when=_when(helpers, last_at))
 
 
 def _when(helpers: Helpers, moment: datetime) -> str:

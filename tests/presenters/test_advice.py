@@ -318,3 +318,14 @@ def test_splice_advice_names_the_best_plan():
                  properties={"belt_length_mm": 6000.0, "cleat_phase_mm": 125.0})
     assert advice.lines[0].text.startswith("Cut out 250 mm")
     assert advice.details["new_loop_length_mm"] == 5750
+
+
+def test_tracking_gain__for_a_person_in_inches__is_told_in_inches():
+    """What a turn does on this machine is told in the units of whoever stands there (18 mm a turn, 6 flats of 3 mm)."""
+    computation = ComputationSpec("belt tracking", PARAMETERS["belt tracking"])
+    job = JobSpec("job", "Job", JobType.ADJUST, computation=computation)
+    history = tuple(move(number, 20.0, 14.0, -2) for number in range(3, 0, -1))
+    context = AdviceContext("in", Component("c", "s", "p", "u", "part", "1", NOW, 0.0), job, history)
+    advice = advise((reading("belt-edge-top", 20.0), reading("belt-edge-bottom", 20.0)), context)
+    told = next(text for text in texts(advice) if "logged moves" in text)
+    assert " in," in told and " mm" not in told

@@ -209,3 +209,17 @@ def test_incompatible_grease_in_the_bearing_is_named(yard):
     yard.records.components["c-bearing"].properties["thickener"] = "polyurea"
     yard.scan(yard.label_of("c-bearing"))
     assert any("In the bearing: polyurea; in the gun: lithium." in line for line in yard.state.quick.lines)
+
+
+def test_thread_of_a_take_up__greased_already__nothing_is_said_of_a_seal(yard):
+    """A thread has no seal to lift: it is told that it is greased, and no more."""
+    sheet = yard.sheets.known["bearing"]
+    thread = replace(sheet.job("grease"), computation=None)
+    yard.sheets.known["bearing"] = replace(
+        sheet, jobs=tuple(thread if job.key == "grease" else job for job in sheet.jobs))
+    yard.sign_in()
+    yard.clear("c-bearing", "grease")
+    yard.scan(yard.label_of("c-bearing"))
+    yard.screen.save_quick()
+    yard.scan(yard.label_of("c-bearing"))
+    assert "already" in yard.state.quick.stop.text and "seal" not in yard.state.quick.stop.text

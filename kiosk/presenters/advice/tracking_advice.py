@@ -12,7 +12,7 @@ from kiosk.calc import belt, tracking
 from kiosk.calc.steering import Move, TrackGeometry, TrackLimits
 from kiosk.calc.takeup import FLATS_PER_TURN, in_turns_and_flats
 from kiosk.entities import Phase, ServiceRecord, Side, Verdict
-from kiosk.language import N_, number, tr
+from kiosk.language import N_, number, tr, trn
 from kiosk.presenters.advice.core import (
     CHECK,
     DO,
@@ -49,7 +49,7 @@ def tracking_advice(parameters: Mapping[str, Any], readings: Readings, context: 
     odd = [reading for reading in readings if reading.verdict is Verdict.OUTSIDE]
     if advised.action == tracking.LEAVE and odd:
         return Advice((_odd_line(odd[0]),), _track_details(advised), tr(SOURCE))
-    return Advice(tuple(_track_lines(advised, parameters, limits)), _track_details(advised), tr(SOURCE))
+    return Advice(tuple(_track_lines(advised, parameters, limits, context)), _track_details(advised), tr(SOURCE))
 
 
 def _odd_line(reading: Judged) -> AdviceLine:
@@ -81,12 +81,13 @@ def _limits(parameters: Mapping[str, Any], lower: float | None, upper: float | N
     )
 
 
-def _track_lines(advised: tracking.TrackingAdvice, parameters: Mapping[str, Any],
-                 limits: TrackLimits) -> list[AdviceLine]:
+def _track_lines(advised: tracking.TrackingAdvice, parameters: Mapping[str, Any], limits: TrackLimits,
+                 context: AdviceContext) -> list[AdviceLine]:
     weight = STOP if advised.action == tracking.LOOK else DO
     lines = [line(weight, _track_words(advised, parameters, limits))]
     lines += [line(WHY, reason) for reason in advised.reasons if reason != lines[0].text]
     if advised.action == tracking.TURN:
+        lines += [_gain_line(advised, context)] if advised.gain.moves_used else []
         lines.append(_chance_line(advised))
     return lines + [line(CHECK, tr("Look at: {place}.").format(place=place)) for place in advised.look_at]
 
@@ -112,6 +113,15 @@ def _run_minutes(revolutions: float, parameters: Mapping[str, Any]) -> float:
     rpm = belt.roller_speed_rpm(float(parameters["engine_rpm"]), float(parameters["engine_to_roller_ratio"]))
     return belt.run_in(revolutions, float(parameters["belt_length_mm"]), float(parameters["drive_roller_diameter_mm"]),
                        rpm).duration_minutes
+
+
+def _gain_line(advised: tracking.TrackingAdvice, context: AdviceContext) -> AdviceLine:
+    """Return what a turn does on this very machine, in the person's units."""
+    gain = advised.gain
+    text = trn("{moves_used} logged move: one turn moves the edge {gain}, give or take {doubt}.",
+               "{moves_used} logged moves: one turn moves the edge {gain}, give or take {doubt}.", gain.moves_used)
+    return line(WHY, text.format(moves_used=gain.moves_used, gain=context.length(abs(gain.mm_per_turn)),
+                                 doubt=context.length(2 * gain.uncertainty_mm_per_turn)))
 
 
 def _chance_line(advised: tracking.TrackingAdvice) -> AdviceLine:

@@ -22,7 +22,7 @@ from kiosk.records.ids import MAX_ID_LENGTH
 from kiosk.records.instants import from_utc_text, utc_text
 from kiosk.records.journal import LONGEST_BODY, entry_of_row, head
 from kiosk.records.models import JournalRow, column_names, insert_statement
-from kiosk.records.rebuild import rebuild
+from kiosk.records.rebuild import UNDOABLE, rebuild
 from kiosk.records.working_in import work_in
 
 # kiosk, seq, id, at, kind, person_id, body, previous_hash, hash
@@ -117,12 +117,18 @@ def work_all_in(connection: sqlite3.Connection, give_way: Callable[[], None] = l
     if first is None:
         return 0
     behind = connection.execute(_FIRST_BEHIND, first).fetchone()
-    if behind is not None and behind[0] == yard_order.NOT_UNDOABLE:
+    if (behind is not None and behind[0] == yard_order.NOT_UNDOABLE) or _is_most_open(connection):
         return rebuild(connection, lambda done, total: give_way())
     if behind is not None:
         undo.back_to(connection, behind[0])
         connection.execute(_TAKE_BACK, first)
     return _work_in(connection, connection.execute(_OPEN).fetchall(), give_way)
+
+
+def _is_most_open(connection: sqlite3.Connection) -> bool:
+    """Whether so much is to be worked in that making the tables anew is the shorter way, as when somebody joins."""
+    many = connection.execute("SELECT count(*) FROM entry_place WHERE step IS NULL").fetchone()[0]
+    return bool(many > UNDOABLE and many > connection.execute(_LAST_ARRIVAL).fetchone()[0] // 2)
 
 
 def is_all_worked_in(connection: sqlite3.Connection) -> bool:

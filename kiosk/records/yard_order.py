@@ -24,7 +24,9 @@ NOT_UNDOABLE = -1
 HEADS_SEEN = "heads seen"
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _PLACE = "INSERT INTO entry_place (arrival, moment, kiosk, seq, step) VALUES (?, ?, ?, ?, ?)"
-_ALL = "SELECT arrival, kiosk, seq, at, kind, body FROM journal ORDER BY arrival"
+# Bodies are long, and only these are needed.
+_ALL = f"""SELECT arrival, kiosk, seq, at, kind, CASE kind WHEN '{HEADS_SEEN}' THEN body END
+    FROM journal ORDER BY arrival"""
 _MOMENT_AT = """SELECT place.moment FROM journal JOIN entry_place AS place ON place.arrival = journal.arrival
     WHERE journal.kiosk = ? AND journal.seq = ?"""
 _KIOSKS = "SELECT DISTINCT kiosk FROM journal"
@@ -84,7 +86,7 @@ def place_all(connection: sqlite3.Connection) -> None:
     """Give every entry its place anew, none of them worked in so that it can be taken back."""
     connection.execute("DELETE FROM entry_place")
     before: dict[int, int] = {}
-    for arrival, kiosk, seq, at, kind, body in connection.execute(_ALL).fetchall():
+    for arrival, kiosk, seq, at, kind, body in connection.execute(_ALL):
         seen = {other: moment_at(connection, other, last) or 0 for other, last in seen_in(kind, body).items()}
         before[kiosk] = moment_of(at, before.get(kiosk), seen)
         put_in_place(connection, arrival, before[kiosk], kiosk, seq, NOT_UNDOABLE)

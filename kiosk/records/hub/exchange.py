@@ -22,8 +22,8 @@ from kiosk.records.yard_records import YardRecords
 
 # So many entries go at a time: a transaction stays short on both sides.
 PUSHED_AT_A_TIME = 500
-PULLED_OF_EACH = 500
 MOST_PULLED = 2_000
+LEAST_OF_EACH = 40
 MOST_BYTES = 4_000_000
 NOTED_EVERY = timedelta(minutes=1)
 _NONE = Head(0, GENESIS)
@@ -138,7 +138,7 @@ class Exchange:
     def _take_back(self, link: HubLink, own: Head, hub: Head) -> None:
         """Our end is missing here: an old copy was restored, or the disk lost it. The hub still has it."""
         last = own.seq
-        while rows := link.fetch({self._kiosk: last}, PULLED_OF_EACH):
+        while rows := link.fetch({self._kiosk: last}, MOST_PULLED):
             self._records.take_in(rows, self._clock())
             last = rows[-1][1]
         self._work_in()
@@ -190,7 +190,8 @@ class Exchange:
             wanted = self._wanted(link)
             total = sum(wanted.values()) if total is None else total
             heads = self._records.heads()
-            rows = _evenly(link.fetch({kiosk: heads.get(kiosk, _NONE).seq for kiosk in wanted}, PULLED_OF_EACH))
+            most = max(LEAST_OF_EACH, MOST_PULLED // max(1, len(wanted)))
+            rows = _evenly(link.fetch({kiosk: heads.get(kiosk, _NONE).seq for kiosk in wanted}, most), most)
             if not rows:
                 break
             taken, self._stops = self._records.take_in(rows, self._clock())
@@ -271,15 +272,18 @@ def _fitting(rows: list[Row]) -> list[Row]:
     return fitting
 
 
-def _evenly(rows: list[Row]) -> list[Row]:
-    """Return the earliest of all kiosks' next entries, so that the tables go on with the yard's time.
+def _evenly(rows: list[Row], most: int) -> list[Row]:
+    """Return what lies before the time up to which every kiosk's entries were fetched, so that tables go on with time.
 
-    Each kiosk's stay in their order: its last time holds for entries that its clock put before it.
+    Of a kiosk from which `most` rows came there may be more. Each kiosk's stay in their order: its latest time so far
+    holds for entries that its clock put before it.
     """
     latest: dict[int, str] = {}
-    keyed = []
+    counts: dict[int, int] = {}
+    timed = []
     for row in rows:
         latest[row[0]] = max(row[3], latest.get(row[0], ""))
-        keyed.append((latest[row[0]], row[0], row[1], row))
-    keyed.sort(key=lambda each: each[:3])
-    return [row for *_, row in keyed[:MOST_PULLED]]
+        counts[row[0]] = counts.get(row[0], 0) + 1
+        timed.append((latest[row[0]], row))
+    horizon = min((latest[kiosk] for kiosk, count in counts.items() if count >= most), default="~")
+    return [row for at, row in timed if at <= horizon]

@@ -43,7 +43,7 @@ from kiosk.presenters.session_story import (
     turned_text,
 )
 from kiosk.presenters.states import AdjustmentState
-from kiosk.presenters.words import clock_text, worst
+from kiosk.presenters.words import when_text, worst
 from kiosk.service_sheet import JobSpec, SessionSpec
 
 WITHIN = "within"
@@ -240,7 +240,7 @@ class AdjustmentPresenter(ScreenPresenter):
         return person_name(self.helpers, person_id)
 
     def _clock(self, at: datetime) -> str:
-        return clock_text(at, self.helpers.settings.zone)
+        return when_text(at, self.helpers.clock(), self.helpers.settings.zone)
 
     # --- measuring ---
 

@@ -160,8 +160,8 @@ def _cycle_line(place: int, cycle: Mapping[str, Any], units: str) -> str:
         for key, amount in cycle["turned"].items() if amount) or tr("nothing")
     run = f"; {tr('ran {run}').format(run=run_text(cycle))}" if "minutes" in cycle else ""
     moved = ", ".join(f"{_key_text(key)} {show_short(cycle['before'][key], 'mm', units)} → "
-                      f"{show_short(after, 'mm', units)}"
-                      for key, after in cycle["after"].items() if key in cycle["before"])
+                      f"{show_short(after, 'mm', units)}" for key, after in cycle["after"].items()
+                      if key in cycle["before"] and after != cycle["before"][key]) or tr("nothing moved")
     return tr("{place}. turned {turned}{run}: {moved}").format(place=place, turned=turned, run=run, moved=moved)
 
 

@@ -8,7 +8,7 @@ import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -25,23 +25,24 @@ LIMIT_S = 240
 Walk = Callable[[str, str], dict[str, Any]]
 
 
-@pytest.fixture(scope="module")
-def shop(built_yard: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+@pytest.fixture
+def shop(built_yard: Path, tmp_path: Path) -> Path:
     """A copy of the yard whose run-in takes two belt revolutions, so that nobody waits a quarter of an hour for it."""
-    folder = tmp_path_factory.mktemp("courses") / "shop"
+    folder = tmp_path / "shop"
     shutil.copytree(built_yard, folder)
     sheet = folder / "sheets" / "cleated-belt.toml"
     text = sheet.read_text("utf-8")
-    assert "revolutions = 120" in text
+    assert text.count("\nrevolutions = 120\n") == 1
     text = re.sub(r"^revision = (\d+)$", lambda found: f"revision = {int(found[1]) + 1}", text, count=1, flags=re.M)
-    sheet.write_text(text.replace("revolutions = 120", "revolutions = 2", 1), "utf-8")
+    sheet.write_text(text.replace("\nrevolutions = 120\n", "\nrevolutions = 2\n"), "utf-8")
     return folder
 
 
-@pytest.fixture(scope="module")
-def walk(shop: Path, tmp_path_factory: pytest.TempPathFactory) -> Walk:
+@pytest.fixture
+def walk(shop: Path, tmp_path: Path) -> Walk:
     """Run one part of the work in a process of its own and return its account."""
-    out = tmp_path_factory.mktemp("walk")
+    out = tmp_path / "out"
+    out.mkdir()
 
     def run(part: str, size: str) -> dict[str, Any]:
         environment = {**os.environ, "KIVY_HOME": str(out / "kivy"), "KIVY_NO_CONSOLELOG": "1", "KIVY_NO_ARGS": "1",
@@ -55,14 +56,6 @@ def walk(shop: Path, tmp_path_factory: pytest.TempPathFactory) -> Walk:
         return dict(account)
 
     return run
-
-
-@pytest.fixture
-def records(shop: Path) -> Iterator[YardRecords]:
-    """The yard's records, opened when no window has them."""
-    opened = YardRecords.open(shop / "kiosk.db", 1)
-    yield opened
-    opened.close()
 
 
 def _opened(shop: Path) -> YardRecords:

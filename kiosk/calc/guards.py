@@ -23,7 +23,10 @@ def number(name: str, value: object, unit: str = "", low: float | None = None, h
     Raises:
         OutOfRange: not a number, NaN, infinite, beyond ±1e12, or outside low..high.
     """
-    # Plain floats and ints, nearly all there are, need no look at the tower of number types.
+    # A plain float within bounds, as nearly all are, needs no further look; NaN is within no bounds.
+    if type(value) is float and -HUGE <= value <= HUGE and (low is None or value >= low) and (
+            high is None or value <= high):
+        return value
     if type(value) not in _PLAIN and (isinstance(value, bool) or not isinstance(value, Real)):
         raise OutOfRange(name, value, unit, low, high, source)
     try:
@@ -45,6 +48,8 @@ def number_or_none(name: str, value: object, unit: str = "", low: float | None =
 
 def positive(name: str, value: object, unit: str = "", high: float | None = None, source: str = "") -> float:
     """Return `value` as a float if it is an ordinary number above zero (and at most `high`)."""
+    if type(value) is float and 0.0 < value <= (HUGE if high is None else high):
+        return value
     result = number(name, value, unit, 0.0, high, source)
     if result == 0.0:
         raise OutOfRange(name, value, unit, 0.0, high, source)

@@ -70,12 +70,14 @@ class Picture:
         number: The label number in it, None in a negative that shows none.
         corners: The bar field's corners, start first, shape (4, 2); None without a label.
         faults: What was done to it, kind and severity.
+        pose: How the label is held; None without a label.
     """
 
     image: np.ndarray
     number: str | None
     corners: np.ndarray | None
     faults: tuple[tuple[str, int], ...] = ()
+    pose: Pose | None = None
 
 
 def issued_numbers(count: int, seed: int = 1) -> list[str]:
@@ -132,7 +134,7 @@ def draw_second(kind: str, severity: int, seed: int, number: str, frames: int = 
         shift = 2 * hand[1] * LAMP_MM / MODULE_MM * pose.module_px
         shine = (held.centre[0] + shift * np.cos(held.angle), held.centre[1] + shift * np.sin(held.angle))
         image = _sensor(scene, replace(held, centre=shine), faults, rng, np.random.default_rng(lamp))
-        result.append(Picture(image, number, bars_corners(held), tuple(faults.items())))
+        result.append(Picture(image, number, bars_corners(held), tuple(faults.items()), held))
         hand = 0.8 * hand + rng.normal(0, (0.03, 0.05, 0.03, 8, 8))
     return result
 
@@ -208,7 +210,7 @@ def _picture(number: str, modules: tuple[bool, ...] | None, pose: Pose, faults: 
              rng: np.random.Generator) -> Picture:
     drawing = _drawing(number, modules, faults, rng)
     scene = light(place(background(rng), drawing, pose), rng)
-    return Picture(_sensor(scene, pose, faults, rng), number, bars_corners(pose), tuple(faults.items()))
+    return Picture(_sensor(scene, pose, faults, rng), number, bars_corners(pose), tuple(faults.items()), pose)
 
 
 def _drawing(number: str, modules: tuple[bool, ...] | None, faults: dict[str, int],

@@ -197,17 +197,20 @@ def _cylinder_points(start: np.ndarray, direction: np.ndarray, pose: Pose) -> tu
 
 def bars_corners(pose: Pose) -> np.ndarray:
     """Return the four corners of the bar field in the picture, start first, shape (4, 2)."""
+    along, across = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]).T / 2
+    return picture_points(along * BARS_MM[0], across * BARS_MM[1], pose)
+
+
+def picture_points(along_mm: np.ndarray, across_mm: np.ndarray, pose: Pose) -> np.ndarray:
+    """Return where points of the bar field are seen, last axis x and y; both counted from its middle. [px]"""
     axes, middle = _axes(pose)
-    points = []
-    for along, across in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
-        flat = np.array([along * BARS_MM[0] / 2, across * BARS_MM[1] / 2, 0.0])
-        if pose.radius_mm is not None:
-            bent = 0 if pose.is_curved_along else 1
-            turn = flat[bent] / pose.radius_mm
-            flat[bent], flat[2] = pose.radius_mm * np.sin(turn), pose.radius_mm * (1 - np.cos(turn))
-        seen = axes @ flat + middle
-        points.append(seen[:2] / seen[2] * FOCAL_PX + (WIDTH / 2, HEIGHT / 2))
-    return np.array(points)
+    flat = np.stack([along_mm, across_mm, np.zeros_like(along_mm)], axis=-1).astype(float)
+    if pose.radius_mm is not None:
+        bent = 0 if pose.is_curved_along else 1
+        turn = flat[..., bent] / pose.radius_mm
+        flat[..., bent], flat[..., 2] = pose.radius_mm * np.sin(turn), pose.radius_mm * (1 - np.cos(turn))
+    seen = flat @ axes.T + middle
+    return seen[..., :2] / seen[..., 2:] * FOCAL_PX + (WIDTH / 2, HEIGHT / 2)
 
 
 def light(image: np.ndarray, rng: np.random.Generator) -> np.ndarray:

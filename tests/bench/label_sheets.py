@@ -1,6 +1,7 @@
 """Draw contact sheets of the label pictures, to be looked at: python tests/bench/label_sheets.py FOLDER
 
-A row a kind, a column a severity; the negatives have a sheet of their own. The start of the bars is ringed.
+A row a kind, a column a severity; the negatives have a sheet of their own, and all are on one small page. The start of
+the bars is ringed.
 """
 
 from __future__ import annotations
@@ -53,6 +54,8 @@ def main(folder: Path, seed: int = 7) -> None:
     negatives = [np.hstack([tile(draw_negative(sort, seed + one), f"{sort} {one}") for one in range(5)])
                  for sort in NEGATIVES]
     cv2.imwrite(str(folder / "negatives.png"), np.vstack(negatives))
+    page = cv2.resize(np.vstack(rows + negatives), None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
+    cv2.imwrite(str(folder / "labels.jpg"), page, [cv2.IMWRITE_JPEG_QUALITY, 82])
 
 
 if __name__ == "__main__":

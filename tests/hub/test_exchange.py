@@ -193,3 +193,24 @@ def test_exchange__records_of_two_kiosks__backup_restore_and_rebuild_keep_them(
     assert again.verify().first_bad is None
     again.close()
     shutil.rmtree(tmp_path, ignore_errors=True)
+
+
+def test_exchange__hub_is_new_or_went_back__kiosks_fill_it_again(
+    hub: Any, server: Any, kiosk: Kiosk, tmp_path: Path
+) -> None:
+    """A hub that lost everything gets every entry back from the kiosk that made it, and all go on as before."""
+    one, two = kiosk(1), kiosk(2)
+    one.append_all(yard_events())
+    hub.exchange(one, 1).step()
+    hub.exchange(two, 2).step()
+    two.append(done(record(2)))
+    hub.exchange(two, 2).step()
+    (tmp_path / "second").mkdir()
+    fresh = type(hub)(server, f"{hub.name}_again", tmp_path / "second")
+    first, second = fresh.exchange(one, 1), fresh.exchange(two, 2)
+    assert first.step().waiting == 0 and second.step().waiting == 0
+    first.step()
+    assert digests(one.path) == digests(two.path)
+    with fresh.owner() as connection:
+        counted = connection.execute("SELECT kiosk, count(*) FROM hub.entry GROUP BY kiosk ORDER BY 1").fetchall()
+    assert counted == [(1, len(yard_events())), (2, 2)]

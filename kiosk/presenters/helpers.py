@@ -121,6 +121,21 @@ class Part:
                                sheet=self.sheet.title, key=key)) from error
 
 
+@dataclass(frozen=True)
+class OneSheet:
+    """Answers `Sheets` with one sheet, whatever is asked for: a part with a sheet that is not in force yet."""
+
+    only: ServiceSheet
+
+    def sheet(self, key: str) -> ServiceSheet:
+        """Return the sheet."""
+        return self.only
+
+    def sheets(self) -> tuple[ServiceSheet, ...]:
+        """Return the sheet."""
+        return (self.only,)
+
+
 def part_of(helpers: Helpers, component_id: str) -> Part:
     """Return a component with its position, unit and sheet.
 

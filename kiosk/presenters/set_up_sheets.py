@@ -8,7 +8,7 @@ from kiosk.errors import NotAllowed
 from kiosk.language import N_, tr
 from kiosk.presenters.base import action
 from kiosk.presenters.form import FormPresenter
-from kiosk.presenters.helpers import Part
+from kiosk.presenters.helpers import OneSheet, Part
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import PageRow
 from kiosk.presenters.set_up_page import ChoicePage, SetUpPage
@@ -225,7 +225,7 @@ def part_served_by(page: SetUpPage, sheet: ServiceSheet) -> Part:
     for unit in records.units():
         for component in records.components_of_unit(unit.id):
             if component.sheet == sheet.key:
-                return Part(component, records.position(component.position_id), unit, sheet)
+                return Part(component, records.position(component.position_id), unit, OneSheet(sheet))
     raise NotAllowed(tr("No part of the yard is served by this sheet yet, so there is no form to show."))
 
 

@@ -41,7 +41,7 @@ def _measured() -> dict[str, Any]:
         sources = [f"--cov={one}" for one in FOLDERS]
         done = subprocess.run(
             [sys.executable, "-m", "pytest", "-q", "-m", "not window", "-p", "no:cacheprovider",
-             "--cov-branch", *sources, f"--cov-report=json:{account}", *tests], cwd=ROOT, stdout=subprocess.PIPE, text=True,
+             *sources, f"--cov-report=json:{account}", *tests], cwd=ROOT, stdout=subprocess.PIPE, text=True,
             check=False, env=_environment(folder))
         print(done.stdout[-1500:], file=sys.stderr)
         files: dict[str, Any] = json.loads(account.read_text(encoding="utf-8"))["files"]

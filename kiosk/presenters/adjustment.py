@@ -16,12 +16,12 @@ from kiosk.guided import Course, CourseKind, Outcome, StepKind
 from kiosk.language import N_, tr
 from kiosk.presenters.advice import Advice, AdviceContext, advise
 from kiosk.presenters.advice.turns import STORY, advised_turning
-from kiosk.presenters.base import ScreenPresenter, action
+from kiosk.presenters.base import action
 from kiosk.presenters.cautions import is_cleared
-from kiosk.presenters.drafts import FormDraft, SessionDraft, Typed
-from kiosk.presenters.form_model import FormRows, differences, finding_texts, form_rows, missing_row, row_name, specs_of
+from kiosk.presenters.drafts import FormDraft, SessionDraft
+from kiosk.presenters.form_model import FormRows, differences, finding_texts, form_rows, specs_of
 from kiosk.presenters.helpers import Part
-from kiosk.presenters.keys import keypad_key, text_after
+from kiosk.presenters.measuring import MeasuringPresenter, rows_on_record
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.new_records import new_record
 from kiosk.presenters.parts import FrameState, RunState, SaveState, TurnRow
@@ -50,11 +50,10 @@ WITHIN = "within"
 HISTORY_FOR_ADVICE = 50
 GIVE_UP_REASONS = (N_("The take-up is seized or at its end"), N_("A part is worn or missing"),
                    N_("Something else is wrong; turning does not help"), N_("No time left; the next shift goes on"))
-_OTHER_UNIT = {"in": "mm", "mm": "in"}
 _ICONS = {MEASURE: "tick", TURN: "adjust", RUN: "clock", WITHIN: "save"}
 
 
-class AdjustmentPresenter(ScreenPresenter):
+class AdjustmentPresenter(MeasuringPresenter):
     """One session of one job on one part."""
 
     def __init__(self, desk: Navigation, part: Part, job: JobSpec, session: SessionSpec) -> None:
@@ -73,7 +72,7 @@ class AdjustmentPresenter(ScreenPresenter):
     def build(self, frame: FrameState) -> AdjustmentState:
         """Return the session as it stands."""
         units, stage, rows = self.desk.session.units, self._stage(), self._rows()
-        active = self._active(rows)
+        active = self.active_row(rows)
         advice = self._advice(rows)
         return AdjustmentState(
             frame=frame, title=self._job.title, place=self._part.place, stage=stage, heading=self._heading(),
@@ -91,53 +90,6 @@ class AdjustmentPresenter(ScreenPresenter):
         """What is typed and not on record yet."""
         typed = any(typed.text.strip() for typed in self._draft.form.typed.values())
         return f"{self._job.title}, {self._part.place}" if typed else ""
-
-    # --- typing ---
-
-    @action
-    def key(self, key: str) -> None:
-        """Take a key of the keypad for the active reading."""
-        if key == "unit":
-            self._toggle_unit()
-        elif key == "next":
-            self._next_row()
-        elif self._stage() == MEASURE:
-            self._press(key)
-
-    def typed(self, key: str) -> bool:
-        """Take a key of a real keyboard for the active reading."""
-        self.key(keypad_key(key))
-        return True
-
-    @action
-    def focus(self, row: str) -> None:
-        """Send the keypad to a reading."""
-        if row in {known.key for known in self._rows()}:
-            self._keep_form(replace(self._draft.form, active=row))
-
-    @action
-    def next_row(self) -> None:
-        """Go to the next reading."""
-        self._next_row()
-
-    @action
-    def toggle_unit(self) -> None:
-        """Read bare numbers in the other unit, the active reading's too."""
-        self._toggle_unit()
-
-    @action
-    def take_suggestion(self) -> None:
-        """Take what the active reading's question offers ('did you mean 41 mm?')."""
-        row = self._active(self._rows())
-        if row is not None and row.meant:
-            self._keep_form(self._draft.form.with_text(row.key, Typed(row.meant, self._draft.form.unit)))
-
-    @action
-    def measure_again(self) -> None:
-        """Keep what stands in the active field as one reading of several: their mean is judged."""
-        row = self._active(self._rows())
-        if row is not None and row.can_repeat:
-            self._keep_form(self._draft.form.measured_again(row.key))
 
     # --- turning ---
 
@@ -159,7 +111,7 @@ class AdjustmentPresenter(ScreenPresenter):
     @action
     def go_on(self) -> None:
         """Do what comes next: put on record what was measured or turned, start or end the run, save."""
-        {MEASURE: self._save_measured, TURN: self._save_turned, RUN: self._run, WITHIN: self._finish}[self._stage()]()
+        {MEASURE: self.save_measured, TURN: self._save_turned, RUN: self._run, WITHIN: self._finish}[self._stage()]()
 
     def save(self) -> None:
         """Do what the screen's main button does."""
@@ -263,82 +215,32 @@ class AdjustmentPresenter(ScreenPresenter):
         return form_rows(self._specs, plain, self._draft.form)
 
     def _measured_rows(self, readings: tuple[Reading, ...]) -> tuple[Judged, ...]:
-        """Return readings on record as rows, judged by the sheet in force."""
-        by_key = {(reading.quantity, reading.side): reading for reading in readings}
-        rows = form_rows(self._specs, replace(self._job, computation=None), FormDraft(typed={
-            f"{Phase.AS_FOUND.value}|{quantity}|{side.value}": Typed(f"{reading.value:.9g}", "mm")
-            for (quantity, side), reading in by_key.items()}))
-        return tuple(row for row in rows.found if row.value is not None)
+        return rows_on_record(self._specs, self._job, readings)
 
-    def _active(self, rows: tuple[Judged, ...]) -> Judged | None:
-        return next((row for row in rows if row.key == self._draft.form.active), rows[0] if rows else None)
+    @property
+    def form(self) -> FormDraft:
+        """What is typed so far."""
+        return self._draft.form
 
-    def _press(self, key: str) -> None:
-        form = self._draft.form
-        row = self._active(self._rows())
-        if row is None:
-            return
-        typed = form.typed.get(row.key)
-        typed = typed if typed is not None and typed.text else Typed("", form.unit)
-        if key == "back" and not typed.text and form.repeats.get(row.key):
-            self._keep_form(form.taken_back(row.key))
-        else:
-            self._keep_form(form.with_text(row.key, Typed(text_after(typed.text, key), typed.unit)))
-
-    def _next_row(self) -> None:
-        keys = [row.key for row in self._rows()]
-        active = self._draft.form.active
-        if active in keys[:-1]:
-            self._keep_form(replace(self._draft.form, active=keys[keys.index(active) + 1]))
-
-    def _toggle_unit(self) -> None:
-        form, row = self._draft.form, self._active(self._rows())
-        changed = replace(form, unit=_OTHER_UNIT[form.unit])
-        typed = form.typed.get(row.key) if row is not None else None
-        if row is not None and typed is not None and typed.text:
-            changed = changed.with_text(row.key, Typed(typed.text, changed.unit))
-        self._keep_form(changed)
-
-    def _keep_form(self, form: FormDraft) -> None:
+    def keep_form(self, form: FormDraft) -> None:
+        """Keep what is typed."""
         self._keep(replace(self._draft, form=form))
+
+    def is_measuring(self) -> bool:
+        """Say whether readings are typed now."""
+        return self._stage() == MEASURE
+
+    def measured_rows(self) -> tuple[Judged, ...]:
+        """Return the rows that are measured now."""
+        return self._form_rows().of(self._phase) if self.is_measuring() else ()
 
     def _keep(self, draft: SessionDraft) -> None:
         person = self.desk.session.person
         self._draft = replace(draft, by=person.name if person else draft.by, at=self.helpers.clock())
         self.desk.drafts.keep(self._part.component.id, self._draft_key, self._draft)
 
-    def _missing(self) -> str:
-        """Return what must still be measured or corrected, '' if nothing."""
-        rows = self._form_rows().of(self._phase)
-        row = missing_row(FormRows(rows, ()))
-        if row is None:
-            return ""
-        text = tr("Cannot be read: {row}.") if row.typed.text.strip() else tr("Still to measure: {row}.")
-        return text.format(row=row_name(row))
-
-    def _save_measured(self) -> None:
-        missing = self._missing()
-        if missing:
-            raise NotAllowed(missing)
-        rows = self._form_rows().of(self._phase)
-        doubtful = next((row for row in rows if row.meant), None)
-        if doubtful is not None:
-            self._ask_about(doubtful)
-            return
-        self._put_measured(rows)
-
-    def _ask_about(self, row: Judged) -> None:
-        self.helpers.feedback("refused")
-
-        def correct() -> None:
-            self._keep_form(self._draft.form.with_text(row.key, Typed(row.meant, self._draft.form.unit)))
-
-        self.ask(f"{row_name(row).capitalize()}: {row.message}", {
-            "meant": (tr("Yes, {meant}").format(meant=row.meant), correct),
-            "stands": (tr("No, it stands as typed"), lambda: self._put_measured(self._form_rows().of(self._phase))),
-        })
-
-    def _put_measured(self, rows: tuple[Judged, ...]) -> None:
+    def put_measured(self, rows: tuple[Judged, ...]) -> None:
+        """Put a measuring on record, with the advice that it brought."""
         readings = tuple(reading for row in rows if (reading := kept_reading(row)) is not None)
         self._put(StepKind.MEASURED, {"advice": [line.text for line in self._advice(rows).lines]}, readings)
 
@@ -506,8 +408,7 @@ class AdjustmentPresenter(ScreenPresenter):
                      if finding.record_id in records)
 
     def _save_state(self) -> SaveState:
-        stage = self._stage()
-        missing = self._missing() if stage == MEASURE else ""
+        missing = self.missing_reading()
         return SaveState(self._go_on_text(), not missing, missing)
 
     def _go_on_text(self) -> str:

@@ -15,13 +15,13 @@ from kiosk.errors import NotAllowed
 from kiosk.events import ComponentReplaced, CourseBegun, CourseEnded, CourseStepped, Event, JobDone, Payload
 from kiosk.guided import Course, CourseKind, Outcome, StepKind
 from kiosk.language import N_, number, tr
-from kiosk.presenters.base import ScreenPresenter, action
+from kiosk.presenters.base import action
 from kiosk.presenters.cautions import is_cleared
-from kiosk.presenters.drafts import FormDraft, StepListDraft, Typed
+from kiosk.presenters.drafts import FormDraft, StepListDraft
 from kiosk.presenters.follow_up import follow_up
-from kiosk.presenters.form_model import FormRows, finding_texts, form_rows, missing_row, row_name
+from kiosk.presenters.form_model import FormRows, finding_texts, form_rows
 from kiosk.presenters.helpers import Part, part_of
-from kiosk.presenters.keys import keypad_key, text_after
+from kiosk.presenters.measuring import MeasuringPresenter, rows_on_record
 from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.new_parts import new_component
 from kiosk.presenters.new_records import new_record
@@ -54,11 +54,10 @@ GIVE_UP_REASONS = (N_("A part or a tool is missing"), N_("It cannot be made safe
                    N_("Something else is broken"), N_("No time left; it is begun anew later"))
 LONGEST_NAME = 80
 _BY_MACHINE = (ScanSource.SCANNER, ScanSource.CAMERA)
-_OTHER_UNIT = {"in": "mm", "mm": "in"}
 _ICONS = {PARTS: "label", STEP: "tick", END: "save"}
 
 
-class StepListPresenter(ScreenPresenter):
+class StepListPresenter(MeasuringPresenter):
     """One step list of one job at one position."""
 
     def __init__(self, desk: Navigation, part: Part, job: JobSpec) -> None:
@@ -75,8 +74,8 @@ class StepListPresenter(ScreenPresenter):
         """Return the work as it stands."""
         stage, units, step = self._stage(), self.desk.session.units, self._step()
         kind = self._kind(step) if stage == STEP else PLAIN
-        rows = self._rows() if kind == READING else ()
-        active = self._active(rows)
+        rows = self.measured_rows() if kind == READING else ()
+        active = self.active_row(rows)
         return StepListState(
             frame=frame, title=self._job.title, place=self._part.place, stage=stage, kind=kind,
             progress=self._progress(), share=len(self._story.done) / len(self._job.step_list), text=self._text(),
@@ -155,55 +154,6 @@ class StepListPresenter(ScreenPresenter):
                 "position_id": part.position.id, "component_id": part.component.id, "label": issued.number,
                 "description": self._name(part)}))
         self._put_all(payloads)
-
-    # --- typing a reading ---
-
-    @action
-    def key(self, key: str) -> None:
-        """Take a key of the keypad for the active reading."""
-        if key == "unit":
-            self._toggle_unit()
-        elif key == "next":
-            self._next_row()
-        elif self._is_measuring():
-            self._press(key)
-
-    def typed(self, key: str) -> bool:
-        """Take a key of a real keyboard for the active reading; elsewhere a label may be typed."""
-        if not self._is_measuring():
-            return False
-        self.key(keypad_key(key))
-        return True
-
-    @action
-    def focus(self, row: str) -> None:
-        """Send the keypad to a reading."""
-        if row in {known.key for known in self._rows()}:
-            self._keep_form(replace(self._draft.form, active=row))
-
-    @action
-    def next_row(self) -> None:
-        """Go to the next reading."""
-        self._next_row()
-
-    @action
-    def toggle_unit(self) -> None:
-        """Read bare numbers in the other unit, the active reading's too."""
-        self._toggle_unit()
-
-    @action
-    def take_suggestion(self) -> None:
-        """Take what the active reading's question offers."""
-        row = self._active(self._rows())
-        if row is not None and row.meant:
-            self._keep_form(self._draft.form.with_text(row.key, Typed(row.meant, self._draft.form.unit)))
-
-    @action
-    def measure_again(self) -> None:
-        """Keep what stands in the active field as one reading of several."""
-        row = self._active(self._rows())
-        if row is not None and row.can_repeat:
-            self._keep_form(self._draft.form.measured_again(row.key))
 
     # --- going on ---
 
@@ -368,7 +318,7 @@ class StepListPresenter(ScreenPresenter):
         if kind == TIMER:
             self._do_timer(step)
         elif kind == READING:
-            self._save_measured()
+            self.save_measured()
         else:
             self._put(StepKind.DONE, {"number": number_})
 
@@ -470,44 +420,24 @@ class StepListPresenter(ScreenPresenter):
 
     # --- measuring ---
 
-    def _is_measuring(self) -> bool:
+    def is_measuring(self) -> bool:
+        """Say whether the step at hand takes a reading now."""
         return self._stage() == STEP and self._kind(self._step()) == READING
 
-    def _rows(self) -> tuple[Judged, ...]:
+    def measured_rows(self) -> tuple[Judged, ...]:
+        """Return the rows of the step's reading."""
         if not self._step().reading:
             return ()
         spec = self._part.sheet.reading(self._step().reading)
         return form_rows((spec,), replace(self._job, computation=None), self._draft.form).left
 
-    def _active(self, rows: tuple[Judged, ...]) -> Judged | None:
-        return next((row for row in rows if row.key == self._draft.form.active), rows[0] if rows else None)
+    @property
+    def form(self) -> FormDraft:
+        """What is typed so far."""
+        return self._draft.form
 
-    def _press(self, key: str) -> None:
-        form, row = self._draft.form, self._active(self._rows())
-        if row is None:
-            return
-        typed = form.typed.get(row.key)
-        typed = typed if typed is not None and typed.text else Typed("", form.unit)
-        if key == "back" and not typed.text and form.repeats.get(row.key):
-            self._keep_form(form.taken_back(row.key))
-        else:
-            self._keep_form(form.with_text(row.key, Typed(text_after(typed.text, key), typed.unit)))
-
-    def _next_row(self) -> None:
-        rows = self._rows()
-        keys, active = [row.key for row in rows], self._active(rows)
-        if active is not None and active.key in keys[:-1]:
-            self._keep_form(replace(self._draft.form, active=keys[keys.index(active.key) + 1]))
-
-    def _toggle_unit(self) -> None:
-        form, row = self._draft.form, self._active(self._rows())
-        changed = replace(form, unit=_OTHER_UNIT[form.unit])
-        typed = form.typed.get(row.key) if row is not None else None
-        if row is not None and typed is not None and typed.text:
-            changed = changed.with_text(row.key, Typed(typed.text, changed.unit))
-        self._keep_form(changed)
-
-    def _keep_form(self, form: FormDraft) -> None:
+    def keep_form(self, form: FormDraft) -> None:
+        """Keep what is typed."""
         self._keep(replace(self._draft, form=form))
 
     def _keep(self, draft: StepListDraft) -> None:
@@ -515,32 +445,8 @@ class StepListPresenter(ScreenPresenter):
         self._draft = replace(draft, by=person.name if person else draft.by, at=self.helpers.clock())
         self.desk.drafts.keep(self._part.component.id, self._draft_key, self._draft)
 
-    def _missing(self) -> str:
-        if not self._is_measuring():
-            return ""
-        row = missing_row(FormRows(self._rows(), ()))
-        if row is None:
-            return ""
-        text = tr("Cannot be read: {row}.") if row.typed.text.strip() else tr("Still to measure: {row}.")
-        return text.format(row=row_name(row))
-
-    def _save_measured(self) -> None:
-        missing = self._missing()
-        if missing:
-            raise NotAllowed(missing)
-        rows = self._rows()
-        doubtful = next((row for row in rows if row.meant), None)
-        if doubtful is None:
-            self._put_measured(rows)
-            return
-        self.helpers.feedback("refused")
-        self.ask(f"{row_name(doubtful).capitalize()}: {doubtful.message}", {
-            "meant": (tr("Yes, {meant}").format(meant=doubtful.meant), lambda: self._keep_form(
-                self._draft.form.with_text(doubtful.key, Typed(doubtful.meant, self._draft.form.unit)))),
-            "stands": (tr("No, it stands as typed"), lambda: self._put_measured(rows)),
-        })
-
-    def _put_measured(self, rows: tuple[Judged, ...]) -> None:
+    def put_measured(self, rows: tuple[Judged, ...]) -> None:
+        """Put the step's readings on record, and the step as done."""
         readings = tuple(reading for row in rows if (reading := kept_reading(row)) is not None)
         if not self._may_put():
             return
@@ -654,10 +560,7 @@ class StepListPresenter(ScreenPresenter):
         readings = self._story.readings
         keys = {reading.quantity for reading in readings}
         specs = [spec for spec in self._part.sheet.readings if spec.key in keys]
-        typed = {f"{Phase.AS_FOUND.value}|{one.quantity}|{one.side.value}": Typed(f"{one.value:.9g}", "mm")
-                 for one in readings}
-        rows = form_rows(specs, replace(self._job, computation=None), FormDraft(typed=typed)).found
-        return tuple(row for row in rows if row.value is not None)
+        return rows_on_record(specs, self._job, readings)
 
     def _save_state(self) -> SaveState:
         stage = self._stage()
@@ -668,7 +571,7 @@ class StepListPresenter(ScreenPresenter):
         elif stage == STEP and self._kind(self._step()) == BOLTS:
             missing = tr("Tighten every bolt first.")
         else:
-            missing = self._missing()
+            missing = self.missing_reading()
         return SaveState(self._go_on_text(), not missing, missing)
 
     def _go_on_text(self) -> str:

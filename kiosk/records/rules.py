@@ -109,6 +109,7 @@ def _(payload: UnitAdded, event: Event, known: Known) -> None:
         _demand(thing.unit_id == unit.id, tr("'{thing}' does not belong to the unit {unit}.").format(
                                               thing=thing.name, unit=unit.name))
     for position in payload.positions:
+        _demand(known.unit_of_position(position.id) in (None, unit.id), f"'{position.name}' is on another unit.")
         _demand(position.assembly_id in assemblies, tr("'{position}' is on no assembly of the unit {unit}.").format(
                                                         position=position.name, unit=unit.name))
         _demand(0 <= position.x <= 1 and 0 <= position.y <= 1, tr("'{position}' lies outside its drawing.").format(

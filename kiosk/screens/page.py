@@ -15,11 +15,16 @@ from kiosk.widgets.theme import load_kv
 class PageScreen(KioskScreen):
     """Shows a `PageState`."""
 
+    _title = ""
+
     def show_lists(self) -> None:
-        """Fill the rows, and have the chart drawn."""
+        """Fill the rows, and have the chart drawn; who changed a row stays on the part of the list where it is."""
         state = self.state
+        turned_to = self.ids.rows.page if state.title == self._title else 0
+        self._title = state.title
         self.ids.rows.empty_text = state.empty_text
         self.ids.rows.show(state.rows, self._rows())
+        self.ids.rows.page = turned_to
         self.ids.chart.drawing = state.drawing
 
     def _rows(self) -> Iterator[Any]:

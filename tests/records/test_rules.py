@@ -253,6 +253,8 @@ REFUSED: dict[str, tuple[Event, str]] = {
     "badge of another": (event(PersonAdded(Person("p", "P", Role.LEAD, "1000000001"))), "belongs to something else"),
     "position of another unit": (event(UnitAdded(OTHER_UNIT, (Assembly("a", "u2", "a", ""),), (
         Position("p", "u1", "a", "place", "s", Side.LEFT, 0.5, 0.5, 1),))), "does not belong"),
+    "position that is on another unit": (event(UnitAdded(OTHER_UNIT, (Assembly("a", "u2", "a", ""),), (
+        Position("u1-left", "u2", "a", "x", "s", Side.LEFT, 0.1, 0.1, 1),))), "is on another unit"),
     "position on no assembly": (event(UnitAdded(OTHER_UNIT, (), (
         Position("p", "u2", "a", "place", "s", Side.LEFT, 0.5, 0.5, 1),))), "no assembly"),
     "position outside drawing": (event(UnitAdded(OTHER_UNIT, (Assembly("a", "u2", "a", ""),), (

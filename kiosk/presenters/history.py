@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.entities import HistoryScope, LabelMoment, PhotoOf, ServiceRecord
-from kiosk.language import tr
+from kiosk.language import N_, tr
 from kiosk.presenters.base import ScreenPresenter, action
 from kiosk.presenters.helpers import Helpers, Part
 from kiosk.presenters.history_filter import FilterBoard
@@ -29,6 +29,13 @@ from kiosk.service_sheet import ServiceSheet
 from labels.number import parse
 
 PAGE = 24
+_MOMENTS = {
+    "issued": N_("issued"), "retired": N_("retired"), "print asked for": N_("print asked for"), "read": N_("read"),
+    "found loose": N_("found loose"), "sending": N_("sent to the printer"), "sent": N_("taken by the printer"),
+    "uncertain": N_("not sure whether it came out"), "refused": N_("refused by the printer"),
+    "printed": N_("printed"), "read back": N_("read back"), "cancelled": N_("print cancelled"),
+}
+"""What happened to a label, in words."""
 Before = tuple[object, str]
 
 
@@ -254,7 +261,7 @@ class HistoryPresenter(ScreenPresenter):
 
     def _moment_line(self, moment: LabelMoment) -> DetailLine:
         who = person_name(self.helpers, moment.person_id) if moment.person_id else ""
-        said = ", ".join(text for text in (tr(moment.what), moment.detail, who) if text)
+        said = ", ".join(text for text in (tr(_MOMENTS.get(moment.what, moment.what)), moment.detail, who) if text)
         return DetailLine(clock_text(moment.at, self.helpers.settings.zone), said)
 
 

@@ -10,6 +10,8 @@ from kivy.core.image import Image as CoreImage
 from kivy.graphics import Color, InstructionGroup, Rectangle
 from kivy.properties import ObjectProperty
 
+from kiosk.language import tr
+from kiosk.widgets.canvas_text import add_text
 from kiosk.widgets.drawing import Drawn
 from kiosk.widgets.theme import theme
 
@@ -21,7 +23,7 @@ class ChartPicture(Drawn):
 
     drawing = ObjectProperty(None, allownone=True)
     texture = ObjectProperty(None, allownone=True)
-    redraw_on = ("texture",)
+    redraw_on = ("texture", "drawing")
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
@@ -51,7 +53,10 @@ class ChartPicture(Drawn):
             self.texture = CoreImage(io.BytesIO(png), ext="png").texture
 
     def draw(self, group: InstructionGroup) -> None:
-        """Show the finished picture in its own size."""
+        """Show the finished picture in its own size; until it comes, say that it is being drawn."""
         if self.texture is not None:
             group.add(Color(1, 1, 1, 1))
             group.add(Rectangle(texture=self.texture, pos=self.pos, size=self.texture.size))
+        elif self.drawing is not None:
+            add_text(group, tr("The chart is being drawn …"), (self.center_x, self.center_y), theme.body, theme.ink,
+                     anchor=(0.5, 0.5))

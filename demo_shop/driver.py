@@ -62,8 +62,8 @@ class Driver:
     def scan(self, number: str) -> None:
         """Send a label number as a hand scanner does: fast keys, then Enter."""
         self.scans += 1
-        _xdotool("type", "--delay", "3", number)
-        _xdotool("key", "Return")
+        # One stream, as a scanner sends it: an Enter that comes late on a busy computer would count as a person's.
+        _xdotool("type", "--delay", "3", "--args", "1", number, "key", "Return")
         time.sleep(SETTLE_S)
 
     def touch(self, words: str, place: int = 0) -> None:

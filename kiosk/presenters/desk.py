@@ -291,7 +291,7 @@ class Desk:
                                    "lets it go.").format(
                                     since=since, person_name=person_name(self.helpers, hold.held_by)))
         else:
-            self.in_hand.say(self.current, unit_id)
+            self.in_hand.say(self.current, unit_id, lock_outs_only=kind is LabelKind.UNIT)
 
     # --- who is there ---
 

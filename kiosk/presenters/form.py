@@ -276,6 +276,9 @@ class FormPresenter(ScreenPresenter):
         self._keep(self._draft.with_text(row.key, Typed(row.meant, self._draft.unit)))
 
     def _save(self, rows: FormRows) -> None:
+        self.desk.when_free(self, self._part.unit.id, lambda: self._save_now(rows))
+
+    def _save_now(self, rows: FormRows) -> None:
         person = self.desk.session.worker()
         if not is_cleared(self.helpers, person, self._part, self._job):
             self.desk.through_cautions(self._part.component.id, self._job.key, self.desk.back)

@@ -72,9 +72,10 @@ class WorkInHand:
         else:
             self._ask(screen, work, work.unit_id, then)
 
-    def say(self, screen: ScreenPresenter, unit_id: str) -> None:
-        """Tell who has a unit in hand, if others have."""
-        others = in_others_hands(self._desk, unit_id)
+    def say(self, screen: ScreenPresenter, unit_id: str, lock_outs_only: bool = False) -> None:
+        """Tell who has a unit in hand, if others have; the unit's own page tells all but lock-outs in its text."""
+        others = [work for work in in_others_hands(self._desk, unit_id)
+                  if not lock_outs_only or work.kind is WorkKind.LOCK_OUT]
         if others:
             name = self._desk.helpers.records.unit(unit_id).name
             screen.tell(in_hand_text(self._desk, others[0], name), self._what_now(others[0]))

@@ -130,7 +130,7 @@ class ReplacePresenter(ScreenPresenter):
         if not is_cleared(self.helpers, person, self._part, self._job):
             self.desk.through_cautions(self._part.component.id, self._job.key, self.desk.back)
             return
-        self._save()
+        self.desk.when_free(self, self._part.unit.id, lambda: self._save())
 
     def takes_scan(self, scan: Scan) -> bool:
         """Take a scan of the new label as its read-back, or a blank label as it; a typed number proves nothing."""

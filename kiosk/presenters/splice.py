@@ -173,7 +173,7 @@ class SplicePresenter(ScreenPresenter):
         if not is_cleared(self.helpers, person, self._part, self._job):
             self.desk.through_cautions(self._part.component.id, self._job.key, self.desk.back)
             return
-        self._save(plan)
+        self.desk.when_free(self, self._part.unit.id, lambda: self._save(plan))
 
     def back(self) -> None:
         """Go back one stage, and from the first to the screen before."""

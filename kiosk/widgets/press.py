@@ -81,6 +81,9 @@ class Press(Touch):
         words.bold, words.largest = self.bold, self.largest
         words.halign = "left" if self.icon and not self.upright else "center"
         x, y, width, height = self.x + pad, self.y + pad, self.width - 2 * pad, self.height - 2 * pad
+        # What shows nothing takes no room: a disabled one would swallow touches wherever Kivy first put it.
+        _place(picture, x, y, 0, 0)
+        _place(words, x, y, 0, 0)
         if self.icon and not self.text:
             _place(picture, x, y, width, height)
         elif self.icon and self.upright:

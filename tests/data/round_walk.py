@@ -210,7 +210,7 @@ def take_up(mechanic: Mechanic) -> dict[str, Any]:
     driver.picture("round-on-start")
     mechanic.scan_named("badge", SECOND)
     mechanic.scan_named("unit", UNIT)
-    told = driver.see(UnitState, lambda state: state.frame.message is not None).frame.message
+    told = driver.see(UnitState, lambda state: bool(state.in_hand)).in_hand
     driver.picture("round-told")
     driver.touch("Round:")
     driver.see(UnitState, lambda state: bool(state.frame.message and state.frame.message.actions))
@@ -235,7 +235,7 @@ def take_up(mechanic: Mechanic) -> dict[str, Any]:
         time.sleep(0.3)
     driver.picture("round-over")
     over = driver.see(RoundState, lambda state: state.is_over)
-    return {"told": told.text if told else "", "story": over.story, "scans": driver.scans, "touches": driver.touches}
+    return {"told": told, "story": over.story, "scans": driver.scans, "touches": driver.touches}
 
 
 def hands_free(mechanic: Mechanic) -> dict[str, Any]:

@@ -136,9 +136,10 @@ def test_round__idle_log_out__is_taken_up_by_the_next_who_is_told_whose_it_is(du
     due.desk.tick()
     assert isinstance(due.state, IdleState) and due.state.rounds[0].people == "Ana"
     due.sign_in("bo")
-    due.scan(due.records.unit("u4").label)
-    assert "in the hands of Ana" in due.message.text
+    state = due.scan(due.records.unit("u4").label)
+    assert "in the hands of Ana since today 06:30" in state.in_hand
     due.screen.begin_round()
+    assert "in the hands of Ana" in due.message.text
     due.screen.answer("absent")
     assert isinstance(due.state, RoundState) and due.state.progress == "1 of 3 done"
     assert due.state.story[1].startswith("Taken up by Bo from Ana, who had left")
@@ -292,3 +293,20 @@ def test_command_card__on_the_start_screen__says_what_it_cannot(due, key):
     """No command fails without a word, wherever it is scanned."""
     command(due, key)
     assert due.message is not None or due.state.frame.label_pad is not None
+
+
+def test_form__left_open_and_saved_by_another__first_asks_for_the_hand_over(due):
+    """Stepping up to a form that somebody else has in hand saves nothing before both agree."""
+    due.open_job("c-chain", "sag")
+    due.type("3.5")
+    due.screen.next_row()
+    due.type("3.5")
+    due.sign_in("bo")
+    due.clear("c-chain", "sag", "bo")
+    due.screen.save()
+    assert "in the hands of Ana" in due.message.text and not due.records.payloads(JobDone)
+    due.screen.answer("give")
+    due.scan(due.records.person("ana").badge)
+    due.scan(due.records.person("bo").badge)
+    (done,) = due.records.payloads(JobDone)
+    assert done.record.person_id == "bo" and due.records.work_in_hand("u4") == ()

@@ -99,6 +99,14 @@ def test_tap__asks_the_presenter(open_window: Any, sample: str, face: str, butto
     assert window.presenter.calls == [asked]
 
 
+def test_tap__in_the_lower_left_corner__is_not_swallowed_by_a_pager_that_stands_elsewhere(open_window: Any) -> None:
+    """On the small panel the round's button lies where the empty words of a disabled arrow once lay."""
+    window = open_window("1024x600")
+    window.show_sample("unit")
+    window.tap(find(window.stage, "Round: take up"))
+    assert window.presenter.calls == [("begin_round",)]
+
+
 def test_fraction_key__sends_slash_and_denominator(open_window: Any) -> None:
     """The key for sixteenths types '/', '1', '6'."""
     window = open_window()

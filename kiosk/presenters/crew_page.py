@@ -43,6 +43,7 @@ class CrewPage(PagePresenter):
 
     def pressed(self, key: str) -> None:
         """Let somebody try again: into the journal first, which knows whether this person may."""
+        self.desk.session.worker()  # without a person the journal would take it for the set-up's
         person = self.helpers.records.person(key)
         self.helpers.records.append(self.desk.session.event(PersonUnlocked(key, "unlocked at the kiosk")))
         self.helpers.pins.unlock(key)

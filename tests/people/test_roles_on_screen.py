@@ -6,8 +6,11 @@ person's role does not permit.
 
 from __future__ import annotations
 
+import contextlib
+import itertools
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -15,9 +18,17 @@ import pytest
 from pin_kiosk import through_cautions
 
 from kiosk.entities import Role, Scan, ScanSource
+from kiosk.errors import KioskError, NotAllowed
+from kiosk.events import Event, FindingClosed, PersonUnlocked, RecordCorrected, UnitHeld, UnitReleased
 from kiosk.pin_desk import PinDesk, at_once
+from kiosk.pins import TRIES
+from kiosk.presenters.command_card import COMMANDS
+from kiosk.presenters.correct import CorrectPage
+from kiosk.presenters.crew_page import CrewPage
 from kiosk.presenters.desk import Desk
+from kiosk.presenters.findings_page import CLOSE, FindingPage
 from kiosk.presenters.helpers import Helpers
+from kiosk.presenters.supervisor import HoldPage
 from kiosk.records.ids import new_id
 from kiosk.records.permissions import PERMISSIONS
 from kiosk.shop import Shop, floor_settings, utc_now
@@ -57,13 +68,16 @@ class Floor:
         return [entry.event for entry in self.shop.records.entries()][self.before:]
 
 
+def _desk(shop: Shop) -> Desk:
+    return Desk(Helpers(shop.records, shop.sheets, shop.press, shop.reports, utc_now, new_id,
+                        floor_settings(shop.config), lambda _: None, PinDesk(shop.pins, at_once)), lambda *_: None)
+
+
 @pytest.fixture(params=list(NAMES), ids=lambda role: role or "nobody")
 def floor(request: pytest.FixtureRequest, yard: Path) -> Iterator[Floor]:
     """Return a desk with a person of the role signed in, by badge and PIN where the yard asks for one."""
     with Shop.open(yard) as shop:
-        helpers = Helpers(shop.records, shop.sheets, shop.press, shop.reports, utc_now, new_id,
-                          floor_settings(shop.config), lambda _: None, PinDesk(shop.pins, at_once))
-        desk = Desk(helpers, lambda *_: None)
+        desk = _desk(shop)
         desk.start()
         before = sum(1 for _ in shop.records.entries())
         if request.param is not None:
@@ -147,3 +161,100 @@ def test_screens__crew_of_every_role__can_do_the_daily_work(floor: Floor, name: 
     wanted = {"grease": "JobDone", "report a finding": "FindingOpened", "adjust": "JobDone",
               "replace": "ComponentReplaced"}[name]
     assert wanted in kinds, floor.screen.state.frame.message
+
+
+# What takes a lead or a supervisor
+
+
+def close_finding(floor: Floor) -> None:
+    page = FindingPage(floor.desk, floor.shop.records.open_findings()[0].id)
+    floor.desk.open_page(page)
+    page.take_text(CLOSE, "looked at again")
+
+
+def hold_unit(floor: Floor) -> None:
+    page = HoldPage(floor.desk)
+    floor.desk.open_page(page)
+    page.take_text(floor.shop.records.units()[0].id, "seal gone")
+
+
+def release_unit(floor: Floor) -> None:
+    unit = floor.shop.records.units()[1].id
+    if floor.shop.records.hold_of(unit) is None:
+        floor.shop.records.append(Event(new_id(), utc_now(), NAMES[Role.SUPERVISOR], UnitHeld(unit, "brake")))
+        floor.before += 1
+    page = HoldPage(floor.desk)
+    floor.desk.open_page(page)
+    page.take_text(unit, "brake is new")
+
+
+def _greasing(floor: Floor) -> str:
+    unit = floor.shop.records.units()[0].id
+    return next(record.id for record in floor.shop.records.unit_history(unit) if record.strokes)
+
+
+def correct(floor: Floor) -> None:
+    page = CorrectPage(floor.desk, _greasing(floor))
+    floor.desk.open_page(page)
+    page.take_text("strokes", "4")
+    page.take_text("save", "miscounted")
+
+
+def annul(floor: Floor) -> None:
+    page = CorrectPage(floor.desk, _greasing(floor))
+    floor.desk.open_page(page)
+    page.take_text("annul", "other part")
+
+
+def unlock(floor: Floor) -> None:
+    locked = NAMES[Role.MECHANIC]
+    floor.shop.pins.set(locked, PIN)
+    for _ in range(TRIES):
+        floor.shop.pins._clock = lambda: utc_now() + timedelta(hours=len(asked))  # type: ignore[method-assign]
+        asked.append(floor.shop.pins.check(locked, "90817264"))
+    page = CrewPage(floor.desk)
+    floor.desk.open_page(page)
+    page.press(locked)
+
+
+asked: list[Any] = []
+LEADS, BOSS = {Role.LEAD, Role.SUPERVISOR}, {Role.SUPERVISOR}
+# Who may, and what is on record then.
+SUPERVISED: dict[str, tuple[Callable[[Floor], None], set[Role], type]] = {
+    "close a finding": (close_finding, LEADS, FindingClosed),
+    "hold a unit": (hold_unit, LEADS, UnitHeld), "release a unit": (release_unit, LEADS, UnitReleased),
+    "correct a record": (correct, LEADS, RecordCorrected), "annul a record": (annul, LEADS, RecordCorrected),
+    "unlock a PIN": (unlock, BOSS, PersonUnlocked),
+}
+
+
+@pytest.mark.parametrize("name", SUPERVISED)
+def test_supervisors_pages__every_action_by_every_role__hold_at_the_journal(
+    floor: Floor, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Were the screens to let anybody in, the journal would still refuse; who may is let through."""
+    act, may, kind = SUPERVISED[name]
+    with contextlib.suppress(NotAllowed):
+        act(floor)
+    if floor.role not in may:
+        monkeypatch.setattr("kiosk.presenters.pages.require_lead", lambda session: session.person)
+        act(floor)
+        assert floor.screen.state.frame.message.kind == "refused"
+    done = [event for event in floor.new_events() if type(event.payload) is kind]
+    assert [event.person_id for event in done] == ([NAMES[floor.role]] if floor.role in may else [])
+
+
+def test_command_labels__nobody_signed_in__put_no_work_on_record(yard: Path) -> None:
+    """A sheet of command labels lies open on the bench: without a badge it only walks about."""
+    with Shop.open(yard) as shop:
+        floor = Floor(shop, _desk(shop), None, sum(1 for _ in shop.records.entries()))
+        floor.desk.start()
+        screens = (lambda: floor.scan_part("shaft-bearing"), lambda: floor.scan_part("flight-chain"),
+                   lambda: floor.desk.open_unit(shop.records.units()[0].id), floor.desk.home)
+        for command, screen in itertools.product(COMMANDS, screens):
+            screen()
+            for _ in range(2):
+                with contextlib.suppress(KioskError):
+                    floor.desk._obey(command)
+        kinds = {type(event.payload).__name__ for event in floor.new_events()}
+        assert kinds <= {"LabelSeen"} and {event.person_id for event in floor.new_events()} <= {None}

@@ -805,8 +805,9 @@ PAGE_HEALTH = s.PageState(
     ), "", None)
 
 ALONE = replace(FRAME, header=replace(HEADER, shift="Alone since 23 Nov, 1,212 to send", clock="06:12"))
+_JUST_ALONE = replace(FRAME, header=replace(HEADER, shift="Alone since 05:40, 12 to send", clock="06:12"))
 PAGE_HUB = s.PageState(
-    replace(FRAME, header=replace(HEADER, shift="Alone since 05:40, 12 to send", clock="06:12")), "Kiosks of the yard", "", (
+    _JUST_ALONE, "Kiosks of the yard", "", (
         p.PageRow("c1", "Greased at two kiosks within the hour", (
             "Greased twice within the hour: 2 strokes at kiosk 1, 3 strokes at kiosk 2. Both count. Wipe off what came "
             "out and look at the seals.",), mark("look into it", p.BAD), "What was found, and what holds now?"),

@@ -7,9 +7,10 @@ chance), and the best issued number holds at least e^E of the likelihood of all 
 The budget is one false accept in a million frames. Argued from the model: at most e^-E strings can each hold e^E of
 the likelihood. Texture knows nothing of which numbers were issued, and those are scattered; so the chance that one of
 N issued numbers is among these strings is at most e^-E N / 10^10. A frame of texture brings A candidates that look as
-much like a label as this one, so A e^-E N / 10^10 must stay below the budget: the more a candidate looks like a label
-and the fewer the issued numbers, the less evidence is asked for. Where even certainty is not enough (a candidate so
-like texture that a frame brings A above budget 10^10 / N), nothing is accepted.
+much like a label as this one or more, so asking for evidence E where a candidate looks at least so much like a label
+lets A e^-E N / 10^10 of them pass: the more a candidate looks like a label and the fewer the issued numbers, the less
+evidence is asked for. This is done in a few steps of E, and the steps share the budget (`_STEPS`), so that their sum
+keeps it. Where even certainty is not enough nothing is accepted.
 
 How much a candidate looks like a label (its *likeness*) is the likelihood that a label of whatever number lies there,
 over that of texture: start and stop, the mean likelihood over the values of each place, less what the unevenness of
@@ -23,15 +24,15 @@ values), because texture fits some character everywhere while a torn label has s
     one blank       0.148   0.104   0.060   0.025   0.009   0.001   0.001   0       0
     two or more     0.016   0.010   0.004   0       0       0       0       0       0
 
-(800 frames, 797 candidates; the greatest evidence among them was -9.5.)
-The three classes share the budget as `_SHARES` tells, so the sum over all of them is below one in a million frames
-for any number of issued labels and any anchor. `tests/bench/run labels` counts A again beside what is allowed for,
-works out the model's false accepts from it, and counts wrong reads on frames without a label, with other symbols and
-with labels never issued.
+(800 frames, 797 candidates; the greatest evidence among them was -9.5.) So the model gives less than one false accept
+in a million frames for any number of issued labels and however weak start or stop; with the counted candidates it is
+0.5 with 1,000 issued numbers, 0.2 with 20,000 and 0.1 with 200,000. `tests/bench/run labels` counts A again beside
+what is allowed for, works out the model's false accepts from it, and counts wrong reads on frames without a label,
+with other symbols and with labels never issued.
 
 What the model does not cover: a torn label that was never issued but agrees with an issued one in what is left of it.
-With three legible pairs that happens by chance for 2 % of such labels at 20,000 issued numbers, with four for 0.02 %.
-So a matched number is shown as such and asks for a person's yes.
+With three legible pairs that happens by chance for 2 % of such labels at 20,000 issued numbers, with four for 0.02 %;
+`LOWEST_EVIDENCE` lets at most 0.05 % pass. So a matched number is shown as such and asks for a person's yes.
 """
 
 from __future__ import annotations
@@ -66,8 +67,11 @@ LOWEST_EVIDENCE = -5.5
 _BLANK_SPREAD = 12.0
 # For none, one, two or more blank places: at which likeness texture brings how many candidates a frame, by how many
 # nats they fall to a third from there, and the most there are. See above.
-_TEXTURE = ((42.0, 0.1, 3.5, 1.2), (34.0, 0.05, 4.0, 0.35), (27.0, 0.011, 3.0, 0.06))
-_SHARES = (0.15, 0.25, 0.6)
+_TEXTURE = ((42.0, 0.062, 3.3, 1.2), (34.0, 0.028, 4.0, 0.35), (29.0, 0.0064, 2.2, 0.06))
+# For the same classes: the evidence a step asks for, and its share of the budget.
+_STEPS = (((-0.3, 0.1), (-2.5, 0.05), (LOWEST_EVIDENCE, 0.05)),
+          ((-0.3, 0.07), (-2.5, 0.1), (LOWEST_EVIDENCE, 0.13)),
+          ((LOWEST_EVIDENCE, 0.5),))
 # Without an issued set both ends must be there and one string must hold nearly all the likelihood.
 LEAST_BOTH_ANCHORS = 12.0
 LEAST_FREE_EVIDENCE = -1e-3
@@ -179,16 +183,17 @@ def texture_candidates(like: float, blank: int) -> float:
 
 
 def least_evidence(like: float, blank: int, issued: int) -> float:
-    """Return the evidence a match must have to keep the budget of false accepts, above 0 when none is enough. [nats]
+    """Return the evidence a match must have to keep the budget of false accepts, infinite when none is enough. [nats]
 
     Args:
         like: How much likelier a label is than texture. [nats]
         blank: How many of the six places are blank.
         issued: How many numbers are issued.
     """
-    budget = FALSE_ACCEPTS_A_FRAME * _SHARES[min(blank, 2)]
-    strings = budget * ALL_STRINGS / (issued * texture_candidates(like, blank))
-    return max(LOWEST_EVIDENCE, -math.log(strings))
+    candidates_a_frame = texture_candidates(like, blank)
+    within = [evidence for evidence, share in _STEPS[min(blank, 2)]
+              if candidates_a_frame * math.exp(-evidence) * issued / ALL_STRINGS <= share * FALSE_ACCEPTS_A_FRAME]
+    return min(within, default=math.inf)
 
 
 def is_sure(candidate: Candidate, issued: IssuedIndex | None) -> bool:

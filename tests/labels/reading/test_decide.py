@@ -28,24 +28,22 @@ def _candidate(evidence: float, start: float, stop: float, like: float = 70.0) -
     return Candidate(Match("1000000000", evidence, 5.0), start, stop, SHARP, like)
 
 
-def _false_accepts(like: float, issued: int) -> float:
-    """What the model allows in a frame of texture, over all classes."""
-    least = [(blank, least_evidence(like, blank, issued)) for blank in range(3)]
-    return sum(texture_candidates(like, blank) * np.exp(-evidence) * issued
-               for blank, evidence in least if evidence <= 0) / decide.ALL_STRINGS
-
-
-@pytest.mark.parametrize("like", [0.0, 15.0, 25.0, 35.0, 45.0, 60.0, 90.0])
 @pytest.mark.parametrize("issued", [1, 500, 20_000, 200_000, 2_000_000])
-def test_least_evidence__keeps_the_budget(like, issued):
-    """However weak the start or stop and however many numbers, false accepts stay within one in a million frames."""
-    assert _false_accepts(like, issued) <= 1.0001 * decide.FALSE_ACCEPTS_A_FRAME
+def test_least_evidence__keeps_the_budget(issued):
+    """However many numbers, all candidates of texture together, weak starts among them, keep one in a million."""
+    likenesses = np.arange(-20.0, 120.0, 0.01)
+    false = 0.0
+    for blank in range(3):
+        candidates = np.array([texture_candidates(like, blank) for like in likenesses])
+        accepted = np.array([np.exp(-least_evidence(like, blank, issued)) for like in likenesses])
+        false += float((-np.diff(candidates) * accepted[1:]).sum()) * issued / decide.ALL_STRINGS
+    assert false <= decide.FALSE_ACCEPTS_A_FRAME
 
 
 def test_least_evidence__asks_for_more_where_little_looks_like_a_label():
     """Less likeness, more issued numbers and a label without blank places ask for more evidence."""
-    assert least_evidence(29.0, 2, 20_000) > least_evidence(31.0, 2, 20_000)
-    assert least_evidence(52.0, 0, 20_000) > least_evidence(52.0, 0, 1_000)
+    assert least_evidence(31.0, 2, 20_000) > least_evidence(34.0, 2, 20_000)
+    assert least_evidence(48.0, 0, 20_000) > least_evidence(48.0, 0, 1_000)
     assert least_evidence(36.0, 1, 20_000) > least_evidence(36.0, 2, 20_000)
 
 

@@ -31,7 +31,6 @@ from kiosk.presenters.set_up_ports import FirstYard
 from kiosk.print_worker import PrintWorker
 from kiosk.records.ids import new_id
 from kiosk.restoring import RestoreDesk
-from kiosk.scan.camera import Camera, CameraBack, CameraEvent, CameraGone, CameraRead, Decoder, Frame
 from kiosk.scan.held_scanner import HeldScanner, ScannerEvent, ScannerGone, ScannerRead
 from kiosk.scan.wedge import Outcome, Scanned, Wedge
 from kiosk.scrubber import Scrubber
@@ -45,6 +44,7 @@ from kiosk.wall.versions import ENVIRONMENT, Program
 
 if TYPE_CHECKING:
     from kiosk.presenters.base import ScreenPresenter
+    from kiosk.scan.camera import Camera, CameraEvent, Decoder, Frame
     from kiosk.screens.shell import KioskShell
 
 _log = logging.getLogger(__name__)
@@ -71,8 +71,7 @@ class KioskApp:
         self._on_shown = on_shown
         self._hub = _make_hub_worker(shop) if config.hub and not shop.trouble else None
         self.shell = _make_shell(self, shop)
-        self._camera = (Camera(config.camera, lambda: _make_reader(self), grade_of=_print_grade) if config.camera
-                        else None)
+        self._camera = _make_camera(self, config.camera) if config.camera else None
         self._left_desk: Desk | None = None  # of a yard before it was made
         self.desk = self._make_desk()
         self._real_desk = self.desk
@@ -250,6 +249,8 @@ class KioskApp:
             self.shell.set_preview(frame.tobytes(), (frame.shape[1], frame.shape[0]))
 
     def _camera_event(self, event: CameraEvent) -> None:
+        from kiosk.scan.camera import CameraBack, CameraGone, CameraRead
+
         if isinstance(event, CameraRead):
             self.desk.scan(Scan(event.number, ScanSource.CAMERA, utc_now(), event.how, event.tries, event.took_ms,
                                 event.grade))
@@ -321,10 +322,18 @@ def _load_what_is_slow() -> None:
     """Load scipy's special functions and the label reader on a worker: the first part's page, or the first label read
     back, would wait half a second for each.
     """
+    import labels.pdf
     import labels.reading  # noqa: F401
     from kiosk.calc.line_fit import student_quantile
 
     student_quantile(0.95, 3)
+
+
+def _make_camera(app: KioskApp, source: str) -> Camera:
+    """Import what reads frames only where there is a camera."""
+    from kiosk.scan.camera import Camera
+
+    return Camera(source, lambda: _make_reader(app), grade_of=_print_grade)
 
 
 def _make_reader(app: KioskApp) -> Decoder:

@@ -1,8 +1,8 @@
 """Issue a label number, print its label, read the print back: `labels` put to work for the kiosk's presenters.
 
-A number is in the journal before its label is drawn, so that a crash between the two wastes a number and never
-issues one twice. A shop with a printer has its labels queued for it (a page as PDF is kept beside); there only a scan
-of the label itself proves that it reads.
+A number is in the journal before its label is drawn, so that a crash between the two wastes a number and never issues
+one twice. A shop with a printer has its labels queued for it (a page as PDF is kept beside); there only a scan of the
+label itself proves that it reads. What draws pages is loaded with the first one: it takes longer than the first screen.
 """
 
 from __future__ import annotations
@@ -10,19 +10,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kiosk.entities import Label, LabelKind, LabelPrint, PrintState
 from kiosk.errors import KioskError
 from kiosk.events import Event, LabelIssued, LabelPrintMoved, LabelPrintQueued
 from kiosk.language import tr
 from kiosk.presenters.ports import Clock, IssuedLabel, NewId, PrintProgress, Records
-from kiosk.print_queue import PrintQueue, print_sentence
-from labels.card import card_page
 from labels.errors import LabelError
-from labels.layout import LabelStock, lay_out
 from labels.number import IssuedNumbers, Kind, issue
-from labels.pdf import picture_of, write_labels, write_pages
-from labels.sheet import sheets
+from labels.stock import LabelStock
+
+if TYPE_CHECKING:
+    from kiosk.print_queue import PrintQueue
 
 _KIND_DIGIT = dict(zip(LabelKind, Kind, strict=True))
 # Printed pages are looked at as finely as a good camera would; the label's own dots would do for a perfect page only.
@@ -57,6 +57,8 @@ class LabelPress:
         Raises:
             LabelRefused: the text does not fit, or the file cannot be written; a number already issued stays so.
         """
+        from labels.layout import lay_out
+
         try:
             number, serial = issue(_KIND_DIGIT[kind], self._kiosk, self._records.next_serial(), self._known())
             lay_out(number.digits, lines, self._stock)
@@ -95,6 +97,10 @@ class LabelPress:
         Raises:
             LabelRefused: a text or the labels do not fit, or the file cannot be written.
         """
+        from labels.layout import lay_out
+        from labels.pdf import write_pages
+        from labels.sheet import sheets
+
         stock = replace(self._stock, dots_per_inch=SHEET_DPI)
         path = self._folder / f"labels-{self._clock():%Y-%m-%d-%H%M%S}.pdf"
         try:
@@ -110,6 +116,9 @@ class LabelPress:
         Raises:
             LabelRefused: they do not fit, or the file cannot be written.
         """
+        from labels.card import card_page
+        from labels.pdf import write_pages
+
         path = self._folder / f"command-card-{self._clock():%Y-%m-%d-%H%M%S}.pdf"
         try:
             self._make_folder()
@@ -138,6 +147,8 @@ class LabelPress:
         Raises:
             LabelRefused: the label went to a printer: only a scan of it proves that it reads.
         """
+        from labels.pdf import picture_of
+
         if self.queue is not None:
             raise LabelRefused(tr("Scan the label that came out of the printer: only one that reads may go on the "
                                   "part. ")
@@ -157,6 +168,8 @@ class LabelPress:
         newest = None if self.queue is None else self._records.last_label_print(number)
         if self.queue is None or newest is None:
             return None
+        from kiosk.print_queue import print_sentence
+
         return PrintProgress(print_sentence(newest, self.queue.trouble), newest.state.asks, newest.state.is_waiting)
 
     def send_again(self, number: str, person_id: str | None, reason: str) -> None:
@@ -218,6 +231,9 @@ class LabelPress:
         return [queued, Event(self._new_id(), self._clock(), person_id, printed)]
 
     def _drawn(self, number: str, lines: Sequence[str]) -> Path:
+        from labels.layout import lay_out
+        from labels.pdf import write_labels
+
         path = self._folder / f"label-{number}.pdf"
         self._make_folder()
         write_labels([lay_out(number, lines, self._stock)], path)

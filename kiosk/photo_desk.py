@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kiosk.entities import Photo
 from kiosk.errors import CameraLost
 from kiosk.language import tr
 from kiosk.photos import PhotoBook
-from kiosk.scan.camera import Camera
-from kiosk.scan.photo import photo_of_frame
+
+if TYPE_CHECKING:
+    from kiosk.scan.camera import Camera
 
 
 class PhotoDesk:
@@ -33,6 +35,8 @@ class PhotoDesk:
         Raises:
             CameraLost: it gives no picture. RecordError: the photo cannot be kept.
         """
+        from kiosk.scan.photo import photo_of_frame
+
         frame = self._camera.still() if self._camera else None
         if frame is None:
             raise CameraLost(tr("The camera gives no picture. Check its plug; the work can be saved without a photo."))

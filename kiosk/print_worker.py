@@ -8,10 +8,12 @@ from __future__ import annotations
 import logging
 import threading
 from contextlib import AbstractContextManager
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from kiosk.errors import KioskError
-from kiosk.print_queue import PrintQueue
+
+if TYPE_CHECKING:
+    from kiosk.print_queue import PrintQueue
 
 _log = logging.getLogger(__name__)
 EVERY_S = 1.0

@@ -11,6 +11,7 @@ from importlib.metadata import version
 from pathlib import Path
 from time import monotonic
 from types import TracebackType
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from kiosk.config import Config, load_config
@@ -21,7 +22,6 @@ from kiosk.language import tr
 from kiosk.photos import PhotoBook
 from kiosk.pins import PinVault
 from kiosk.presenters.settings import FloorSettings
-from kiosk.print_queue import PrintQueue
 from kiosk.records import YardRecords
 from kiosk.records.hub.address import HubAddress, role_of
 from kiosk.records.hub.box import this_box
@@ -33,8 +33,10 @@ from kiosk.report_press import ReportPress
 from kiosk.restoring import backups_of
 from kiosk.sheets import SheetShelf
 from kiosk.spoken_sheets import SpokenSheets
-from labels.layout import LabelStock
-from labels.printer import Printer
+from labels.stock import LabelStock
+
+if TYPE_CHECKING:
+    from kiosk.print_queue import PrintQueue
 
 PIN_FILE = "pins.json"
 PHOTO_FOLDER = "photos"
@@ -92,7 +94,7 @@ class Shop:
         clock = KioskClock(utc_now, monotonic, records.trusted_time())
         stock = LabelStock(config.label_width_mm, config.label_height_mm, config.label_dpi,
                            config.label_bar_reduction_dots)
-        queue = PrintQueue(records, Printer(config.printer), stock, clock, new_id) if config.printer else None
+        queue = _print_queue(config, records, stock, clock) if config.printer else None
         press = LabelPress(records, config.kiosk, folder / config.labels, stock, clock, new_id, queue)
         photos = PhotoBook(folder / config.photos)
         reports = ReportPress(records, SpokenSheets(sheets),
@@ -186,3 +188,11 @@ def _open_at_window(folder: Path, config: Config, to_restore: bool) -> YardRecor
     if to_restore:
         why = StoreUnavailable(tr("The records are closed, so that a backup can take their place."), "", TO_RESTORE)
     return open_at_the_window(folder / config.database, config.kiosk, backups_of(_backup_folders(folder, config)), why)
+
+
+def _print_queue(config: Config, records: YardRecords, stock: LabelStock, clock: KioskClock) -> PrintQueue:
+    """Return the queue before the printer; what speaks to one is loaded only where there is one."""
+    from kiosk.print_queue import PrintQueue
+    from labels.printer import Printer
+
+    return PrintQueue(records, Printer(config.printer), stock, clock, new_id)

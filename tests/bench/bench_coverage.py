@@ -40,7 +40,7 @@ def _measured() -> dict[str, Any]:
         tests = [f"tests/{name}" for name in TESTS if (ROOT / "tests" / name).is_dir()]
         sources = [f"--cov={one}" for one in FOLDERS]
         done = subprocess.run(
-            [sys.executable, "-m", "pytest", "-q", "-m", "not window", "-p", "no:cacheprovider",
+            [sys.executable, "-m", "pytest", "-q", "-m", "not window", "-p", "no:cacheprovider", "--cov-branch",
              *sources, f"--cov-report=json:{account}", *tests], cwd=ROOT, stdout=subprocess.PIPE, text=True,
             check=False, env=_environment(folder))
         print(done.stdout[-1500:], file=sys.stderr)

@@ -114,6 +114,31 @@ def test_slow_work__spinner_turns_and_goes(shell: Any) -> None:
     assert not shell_app.stage.is_busy
 
 
+def test_slow_work__tells_its_share__else_how_long_it_takes(shell: Any) -> None:
+    """After a second one sees that it goes on: by its share where the work tells it, by seconds where not."""
+    shell_app, window, _ = shell
+    go_on, halfway = threading.Event(), threading.Event()
+    done: list[None] = []
+
+    def work() -> None:
+        halfway.wait(10)
+        shell_app.tell_progress(0.5)
+        go_on.wait(10)
+
+    shell_app.run_slow(work, lambda _: done.append(None), lambda _: None, "Trying the backup")
+    shell_app._doing_since -= 3
+    wait_for(window, lambda: shell_app.stage.is_busy)
+    shell_app._each_frame(0)
+    assert shell_app.stage.busy_text == "Trying the backup 3 s"
+    halfway.set()
+    wait_for(window, lambda: shell_app._share is not None)
+    shell_app._each_frame(0)
+    assert shell_app.stage.busy_text == "Trying the backup 50 %"
+    go_on.set()
+    wait_for(window, lambda: bool(done))
+    assert not shell_app.stage.is_busy
+
+
 def test_preview__shows_a_frame(shell: Any) -> None:
     """A camera's frame becomes the waiting screen's picture."""
     shell_app, _, _ = shell

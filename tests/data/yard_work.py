@@ -21,11 +21,16 @@ from kiosk.events import (
     SheetAdopted,
     UnitHeld,
     UnitReleased,
+    WorkClosed,
+    WorkHandedOver,
+    WorkOpened,
 )
 from kiosk.records import YardRecords
 from kiosk.records.ids import new_id
+from kiosk.work_in_hand import HandOver, WorkKind
 
-WORK = ("grease", "splice", "replace", "hold", "release", "find", "close", "correct", "hours", "sheet", "swap", "label")
+WORK = ("grease", "splice", "replace", "hold", "release", "find", "close", "correct", "hours", "sheet", "swap", "label",
+        "open", "hand", "shut")
 
 
 class Hand:
@@ -82,6 +87,13 @@ class Hand:
         if what == "close":
             open_ones = records.open_findings()
             return event(FindingClosed(open_ones[pick % len(open_ones)].id if open_ones else "", "seen"), "lead")
+        if what == "open":
+            return event(WorkOpened("u1", WorkKind.LOCK_OUT, "lock-out noted"), "mechanic")
+        if what in ("hand", "shut"):
+            works = records.work_in_hand("u1")
+            work_id = works[pick % len(works)].id if works else ""
+            return (event(WorkClosed(work_id, "lock taken off"), "mechanic") if what == "shut" else
+                    event(WorkHandedOver(work_id, "mechanic", bool(pick % 2), HandOver.BOTH_BADGES), "lead"))
         if what == "hours":
             return event(HoursRead("u1", 200.0 + pick), "mechanic")
         if what == "sheet":

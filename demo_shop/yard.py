@@ -95,7 +95,7 @@ CREW = (
     Hand("crew-sandvik", "Mette Sandvik", Role.MECHANIC, "mm"),
     Hand("crew-reyl", "Tomas Reyl", Role.MECHANIC, "in"),
     Hand("crew-kestrel", "Priya Kestrel", Role.MECHANIC, "in"),
-    Hand("crew-albrecht", "Jonas Albrecht", Role.MECHANIC, "mm", "es"),
+    Hand("crew-albrecht", "Jonas Albrecht", Role.MECHANIC, "mm"),
 )
 
 

@@ -4,11 +4,21 @@ from __future__ import annotations
 
 import csv
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from kiosk import language
+
 SMALL_DAYS = 60
+
+
+@pytest.fixture(autouse=True)
+def english_again() -> Iterator[None]:
+    """Leave the kiosk speaking English: whose badge a test scanned last is nothing to the next one."""
+    yield
+    language.speak("en")
 
 
 @pytest.fixture(scope="session")

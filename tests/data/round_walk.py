@@ -100,7 +100,7 @@ class Mechanic:
     def confirm(self, person: str) -> None:
         """Confirm the cautions and the hour meter as they come up."""
         while isinstance(self.state(), CautionsState):
-            state = self.state()
+            state = before = self.state()
             open_card = next((card for card in state.cards if not card.confirmed), None)
             if open_card is not None:
                 self._confirm_card(open_card.hazard, person)
@@ -108,7 +108,7 @@ class Mechanic:
                 self.command("save") if self.hands_free else self.driver.touch("Hours are right")
             else:
                 self.main_button("Go on")
-            time.sleep(0.3)
+            self.driver.see(State, lambda state, before=before: state is not before)
 
     def _confirm_card(self, hazard: str, person: str) -> None:
         if self.hands_free:
@@ -296,7 +296,9 @@ def budget(mechanic: Mechanic) -> dict[str, Any]:
     driver.see(ComponentState)
     mechanic.count_from_here()
     driver.touch("History")
-    driver.touch("PDF")
+    driver.see(HistoryState)
+    driver.touch("Files")
+    driver.touch("Write it as PDF")
     driver.see(HistoryState, lambda state: state.exported.endswith("pdf"), seconds=60)
     mechanic.counted_as("history on paper")
     return {}

@@ -115,13 +115,13 @@ def test_round__job_with_readings__costs_four_touches_and_the_digits_at_most(bro
 
 
 def test_budget__small_things__cost_what_the_yard_allows(shop: Path, tmp_path: Path) -> None:
-    """Greasing 1 touch, hour meter 3 and the digits, last three jobs 0, history on paper 2 (our own budget)."""
+    """Greasing 1 touch, hour meter 3 and the digits, last three jobs 0, history on paper 3 (our own budget)."""
     own = tmp_path / "shop"
     shutil.copytree(shop, own)
     counted = work("budget", own, "1280x800")["counted"]
     touches = {name: [touched - digits for _, touched, digits in counts] for name, counts in counted.items()}
     assert touches["grease"] == [1] and touches["last three jobs"] == [0]
-    assert touches["hour meter"][0] <= 3 and touches["history on paper"] == [2]
+    assert touches["hour meter"][0] <= 3 and touches["history on paper"][0] <= 3
 
 
 def test_round__walk__goes_round_the_machine_once(broken_off: Any) -> None:

@@ -123,6 +123,12 @@ class AdjustmentPresenter(MeasuringPresenter):
         if self._stage() == RUN and self._timer() is None:
             self._start_run()
 
+    def start_timer(self) -> None:
+        """Start the run, asked for by a command label."""
+        if self._stage() != RUN:
+            raise NotAllowed(tr("The run comes after the turning is on record."))
+        self.start_run()
+
     @action
     def turn_on(self) -> None:
         """Turn once more although the readings are within."""

@@ -193,6 +193,12 @@ class StepListPresenter(MeasuringPresenter):
         if self._stage() == STEP and self._kind(self._step()) == TIMER and self._timer() is None:
             self._start_timer(self._step())
 
+    def start_timer(self) -> None:
+        """Start the step's timer, asked for by a command label."""
+        if self._stage() != STEP or self._kind(self._step()) != TIMER:
+            raise NotAllowed(tr("This step has no timer."))
+        self.start_run()
+
     @action
     def give_up(self, reason: str) -> None:
         """End the work as it stands, with a reason; what is left undone becomes a finding."""

@@ -54,6 +54,25 @@ def test_step_by_step__every_step_is_an_event_in_its_order(yard: Any) -> None:
     assert yard.state.stage == "within"
 
 
+def test_command_cards__lead_a_session_from_found_to_within(yard: Any) -> None:
+    """Scanner alone: digits, next, save, start timer, save; a timer before its time is refused with a sentence."""
+    def card(*keys: str) -> None:
+        for key in keys:
+            yard.scan(next(label.number for label in yard.records.labels.values() if label.subject_id == key))
+
+    _open(yard)
+    yard.screen.toggle_unit()
+    card("timer")
+    assert "after the turning" in yard.message.text
+    card("2", "0", "next", "1", "8", "save", "save", "timer")
+    assert yard.state.stage == "run"
+    yard.clock.move(minutes=20)
+    card("save")
+    yard.screen.toggle_unit()
+    card("8", "next", "8", "save")
+    assert yard.state.stage == "within"
+
+
 def test_nothing_typed__nothing_on_record(yard: Any) -> None:
     """Looking at the session's screen begins nothing."""
     _open(yard)

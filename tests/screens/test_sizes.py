@@ -35,7 +35,7 @@ def test_sizes__every_sample_screen__within_the_limits(
         wrong += [f"{title}: {fault}" for fault in faults(found)]
     with capsys.disabled():
         print("\n" + "\n".join(lines))
-    assert wrong == []
+    assert not wrong, "\n".join(wrong)
 
 
 def faults(found: Any) -> list[str]:

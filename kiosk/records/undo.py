@@ -44,7 +44,9 @@ def make_triggers(connection: sqlite3.Connection) -> None:
         connection.execute(text)
 
 
+@cache
 def _wanted() -> dict[str, str]:
+    """Return every trigger by name; put together once, for records are opened often."""
     return {name: text for model in PROJECTIONS for name, text in _triggers(model).items()}
 
 

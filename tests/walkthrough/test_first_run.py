@@ -19,7 +19,7 @@ from kiosk.records import YardRecords
 pytestmark = [pytest.mark.window, pytest.mark.slow]
 
 
-@pytest.mark.parametrize("size", ["1280x800", "1024x600"])
+@pytest.mark.parametrize("size", ["1024x600"])  # the tighter panel; the other by hand
 def test_empty_folder__to_first_greasing(size: str, tmp_path: Path) -> None:
     """Yard, supervisor with a PIN of their own, unit from a template, labels as PDF, a mechanic, one greasing saved."""
     shop, out = tmp_path / "shop", tmp_path / "out"

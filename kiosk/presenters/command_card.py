@@ -13,6 +13,7 @@ from kiosk.presenters.base import ScreenPresenter
 from kiosk.presenters.cautions import CautionsPresenter
 from kiosk.presenters.component import ComponentPresenter
 from kiosk.presenters.form import FormPresenter
+from kiosk.presenters.quick_keys import QuickKeys
 from kiosk.presenters.replace import ReplacePresenter
 from kiosk.presenters.rounds import RoundPresenter
 from kiosk.presenters.splice import SplicePresenter
@@ -81,7 +82,7 @@ def strokes(screen: ScreenPresenter, command: str) -> None:
     Raises:
         NotAllowed: this screen counts no strokes.
     """
-    if not isinstance(screen, ComponentPresenter | RoundPresenter):
+    if not isinstance(screen, QuickKeys):
         raise NotAllowed(tr("This screen counts no strokes."))
     {STROKES: screen.usual_strokes, MORE: screen.more_strokes, FEWER: screen.fewer_strokes}[command]()
 

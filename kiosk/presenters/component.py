@@ -10,7 +10,7 @@ from kiosk.errors import NotAllowed
 from kiosk.events import FindingOpened
 from kiosk.language import tr
 from kiosk.presenters import label_life
-from kiosk.presenters.base import ScreenPresenter, action
+from kiosk.presenters.base import action
 from kiosk.presenters.due_list import due_mark, due_of_component, due_text
 from kiosk.presenters.facts import component_facts, since_text
 from kiosk.presenters.guided_jobs import GUIDED, guided_button, is_only_guided
@@ -19,6 +19,7 @@ from kiosk.presenters.navigation import Navigation
 from kiosk.presenters.parts import ActionState, FigureRow, FrameState, JobButton, QuickPanel
 from kiosk.presenters.photo_page import PhotoPage
 from kiosk.presenters.quick import QuickJob, first_quick_job, quick_jobs
+from kiosk.presenters.quick_keys import QuickKeys
 from kiosk.presenters.rows import due_row, finding_row, record_row
 from kiosk.presenters.states import ComponentState
 from kiosk.presenters.trend_view import has_trend, trend_of_part
@@ -31,7 +32,7 @@ SHORTEST_FINDING = 3
 _SEVERITIES = (Severity.BEFORE_USE, Severity.NEXT_SERVICE, Severity.WATCH)
 
 
-class ComponentPresenter(ScreenPresenter):
+class ComponentPresenter(QuickKeys):
     """One part; read-only while nobody is signed in or once it is retired."""
 
     def __init__(self, desk: Navigation, component_id: str) -> None:
@@ -85,39 +86,14 @@ class ComponentPresenter(ScreenPresenter):
             self._quick = self._new_quick(known[job])
 
     @action
-    def more_strokes(self) -> None:
-        """One stroke more."""
-        self._the_quick().more_strokes()
-
-    @action
-    def fewer_strokes(self) -> None:
-        """One stroke fewer."""
-        self._the_quick().fewer_strokes()
-
-    @action
-    def usual_strokes(self) -> None:
-        """The strokes that the sheet says."""
-        self._the_quick().usual_strokes()
-
-    @action
-    def choose_reason(self, key: str) -> None:
-        """Choose why a stop is overridden."""
-        self._the_quick().choose_reason(key)
-
-    @action
-    def type_reason(self, text: str) -> None:
-        """Type why a stop is overridden."""
-        self._the_quick().type_reason(text)
-
-    @action
     def save_quick(self) -> None:
         """Save the one-touch job; cautions and hour meter come first when they are not done this shift."""
         self._refuse_retired()
-        self._the_quick()
+        self.the_quick()
         self.desk.when_free(self, self.part.unit.id, self._save_quick)
 
     def _save_quick(self) -> None:
-        quick = self._the_quick()
+        quick = self.the_quick()
         if not quick.is_cleared():
             self.desk.through_cautions(self.part.component.id, quick.job.key, self.desk.back)
             return
@@ -240,7 +216,8 @@ class ComponentPresenter(ScreenPresenter):
     def _new_quick(self, job: JobSpec) -> QuickJob:
         return QuickJob(self.helpers, self.desk.session, self.part, job)
 
-    def _the_quick(self) -> QuickJob:
+    def the_quick(self) -> QuickJob:
+        """Return the job in hand."""
         if self._quick is None:
             raise NotAllowed(tr("This part has no job that one touch saves."))
         return self._quick

@@ -10,7 +10,7 @@ from kiosk.entities import ScanSource, Unit
 from kiosk.errors import NotAllowed
 from kiosk.events import RoundBegun, RoundEnded, RoundJobSkipped
 from kiosk.language import N_, tr
-from kiosk.presenters.base import ScreenPresenter, action
+from kiosk.presenters.base import action
 from kiosk.presenters.cautions import is_briefed
 from kiosk.presenters.due_list import due_of_component
 from kiosk.presenters.helpers import Part, part_of
@@ -30,6 +30,7 @@ from kiosk.presenters.parts import (
     RoundRow,
 )
 from kiosk.presenters.quick import QuickJob, quick_jobs
+from kiosk.presenters.quick_keys import QuickKeys
 from kiosk.presenters.round_plan import briefing_of_round, job_of, progress_text, round_jobs, round_title
 from kiosk.presenters.round_story import round_story
 from kiosk.presenters.states import RoundState
@@ -69,7 +70,7 @@ def begin_round(desk: Navigation, unit_id: str | None) -> None:
         desk.through_briefing(briefing_of_round(desk.helpers, unit, jobs), begin)
 
 
-class RoundPresenter(ScreenPresenter):
+class RoundPresenter(QuickKeys):
     """One round. Others than those who have it in hand may look at it."""
 
     def __init__(self, desk: Navigation, round_id: str) -> None:
@@ -130,32 +131,12 @@ class RoundPresenter(ScreenPresenter):
             self._take(step)
 
     @action
-    def more_strokes(self) -> None:
-        """One stroke more."""
-        self._the_quick().more_strokes()
-
-    @action
-    def fewer_strokes(self) -> None:
-        """One stroke fewer."""
-        self._the_quick().fewer_strokes()
-
-    @action
-    def usual_strokes(self) -> None:
-        """The strokes that the sheet says."""
-        self._the_quick().usual_strokes()
-
-    @action
-    def choose_reason(self, key: str) -> None:
-        """Choose why a stop is overridden."""
-        self._the_quick().choose_reason(key)
-
-    @action
     def type_reason(self, text: str) -> None:
         """Type why a stop is overridden, or why a job is left out."""
         if self._is_ending:
             self._skip(text.strip())
         else:
-            self._the_quick().type_reason(text)
+            self.the_quick().type_reason(text)
 
     @action
     def save_quick(self) -> None:
@@ -269,7 +250,8 @@ class RoundPresenter(ScreenPresenter):
                                           for step in self._round.steps):
             self._step, self._quick = None, None
 
-    def _the_quick(self) -> QuickJob:
+    def the_quick(self) -> QuickJob:
+        """Return the job in hand."""
         if self._quick is None:
             raise NotAllowed(tr("Scan the label of the next fitting first."))
         return self._quick

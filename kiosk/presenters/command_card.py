@@ -43,6 +43,29 @@ COMMANDS: dict[str, str] = {
 """What stands under each command's bars, by the key that its label bears."""
 
 
+def is_done_by_screen(screen: ScreenPresenter, command: str) -> bool:
+    """Do what a command means on the screen that is shown; False where it is the desk's to do.
+
+    Raises:
+        NotAllowed: the screen has no such thing.
+    """
+    if command == SAVE:
+        save(screen)
+    elif command == NEXT:
+        next_field(screen)
+    elif command in (STROKES, MORE, FEWER):
+        strokes(screen, command)
+    elif command == TIMER:
+        screen.start_timer()
+    elif command == HELP:
+        show_help(screen)
+    elif command == DONE and isinstance(screen, RoundPresenter) and screen.progress:
+        screen.end()
+    else:
+        return command.isdigit() and screen.is_asking and screen.answer_number(int(command))
+    return True
+
+
 def save(screen: ScreenPresenter) -> None:
     """Do what the screen's main button does.
 

@@ -31,8 +31,9 @@ from kiosk.presenters.history import HistoryPresenter, Subject, of_part, of_pers
 from kiosk.presenters.idle import IdlePresenter
 from kiosk.presenters.in_hand import WorkInHand
 from kiosk.presenters.keys import digits_after
+from kiosk.presenters.label_pad_words import label_pad_state
 from kiosk.presenters.label_words import sentence_of
-from kiosk.presenters.parts import FrameState, LabelPadState, MessageState
+from kiosk.presenters.parts import FrameState, MessageState
 from kiosk.presenters.pin_gate import BY_BADGE, BY_PIN, CLOSES_AFTER_S, PinGate, needs_pin
 from kiosk.presenters.replace import ReplacePresenter
 from kiosk.presenters.rounds import RoundPresenter
@@ -47,7 +48,7 @@ from kiosk.presenters.states import State
 from kiosk.presenters.step_list import StepListPresenter
 from kiosk.presenters.supervisor import SupervisorPresenter
 from kiosk.presenters.unit import UnitPresenter
-from kiosk.presenters.words import counted, when_text
+from kiosk.presenters.words import when_text
 from kiosk.service_sheet import JobSpec
 from labels.errors import LabelError
 from labels.number import DIGITS, parse
@@ -177,21 +178,9 @@ class Desk:
 
     def _obey(self, command: str) -> None:
         """Do what a label of the command card says, on the screen that is shown."""
-        if command == command_card.SAVE:
-            command_card.save(self.current)
-        elif command == command_card.NEXT:
-            command_card.next_field(self.current)
-        elif command in (command_card.STROKES, command_card.MORE, command_card.FEWER):
-            command_card.strokes(self.current, command)
-        elif command == command_card.TIMER:
-            self.current.start_timer()
-        elif command == command_card.HELP:
-            command_card.show_help(self.current)
-        elif command == command_card.DONE and isinstance(self.current, RoundPresenter) and self.current.progress:
-            self.current.end()
-        elif command.isdigit() and self.current.is_asking and self.current.answer_number(int(command)):
-            pass
-        elif command == command_card.BACK:
+        if command_card.is_done_by_screen(self.current, command):
+            return
+        if command == command_card.BACK:
             self._unless_unsaved(self.back)
         elif command == command_card.DONE:
             self._unless_unsaved(self.home)
@@ -437,7 +426,7 @@ class Desk:
         going, header = self._round_under_way(), self.session.header()
         if going is not None and going is not self.current:
             header = replace(header, round=going.progress)
-        return FrameState(header, message, self._pad_state(), len(self._trail) > 1, gate)
+        return FrameState(header, message, label_pad_state(self._pad), len(self._trail) > 1, gate)
 
     def is_current(self, presenter: ScreenPresenter) -> bool:
         """Whether a presenter's screen is the one shown."""
@@ -640,15 +629,6 @@ class Desk:
 
     # --- the label pad ---
 
-    def _pad_state(self) -> LabelPadState | None:
-        if self._pad is None:
-            return None
-        missing = DIGITS - len(self._pad)
-        return LabelPadState(
-            _grouped(self._pad),
-            tr("ready") if missing == 0 else tr("{missing} to go").format(missing=counted(missing, "digit")),
-        )
-
     def open_label_pad(self) -> None:
         """Open the pad for typing a label number."""
         self._pad = ""
@@ -676,12 +656,6 @@ class Desk:
         if not self.scan(Scan(typed, ScanSource.KEYPAD, self.helpers.clock())):
             self._pad = typed
             self.current.reframe()
-
-
-def _grouped(digits: str) -> str:
-    """Return digits in the groups in which a label prints them."""
-    groups = (digits[:1], digits[1:5], digits[5:9], digits[9:])
-    return " ".join(group for group in groups if group)
 
 
 def _nothing() -> None:

@@ -47,7 +47,7 @@ class Standing:
         """Try every part; what the window itself holds now (camera, scanner) is in use and not tried again."""
         from kiosk.wall.checks import all_checks
 
-        return [PartCheck(one.part, one.works, one.found, one.advice) for one in all_checks(self._folder)]
+        return list(all_checks(self._folder))
 
     def setting(self, device: str) -> str:
         """The setting in kiosk.toml."""
@@ -57,8 +57,7 @@ class Standing:
         """What is plugged in."""
         from kiosk.wall import devices
 
-        found = {"scanner": devices.scanners, "camera": devices.cameras, "printer": devices.printers}[device]()
-        return [DeviceChoice(one.name, one.setting) for one in found]
+        return {"scanner": devices.scanners, "camera": devices.cameras, "printer": devices.printers}[device]()
 
     def choose(self, device: str, setting: str) -> None:
         """Write the setting."""

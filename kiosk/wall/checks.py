@@ -9,7 +9,6 @@ import shutil
 import tempfile
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,6 +17,7 @@ from kiosk.config import Config, load_config
 from kiosk.errors import CameraLost, DeviceError, KioskError, ScannerLost, StoreUnavailable
 from kiosk.language import tr, trn
 from kiosk.one_window import FILE_NAME as WINDOW_LOCK
+from kiosk.presenters.ports import PartCheck
 from labels.errors import LabelError
 from labels.number import Kind, compose, parse
 
@@ -35,17 +35,7 @@ LEAST_FREE_BYTES = 1 << 30
 LATE_BACKUP_FACTOR = 2
 
 
-@dataclass(frozen=True)
-class Check:
-    """One part tried. `advice` is '' where it works."""
-
-    part: str
-    works: bool
-    found: str
-    advice: str = ""
-
-
-def all_checks(folder: Path, prints_label: bool = False) -> Iterator[Check]:
+def all_checks(folder: Path, prints_label: bool = False) -> Iterator[PartCheck]:
     """Yield what becomes of trying each part of the kiosk on a shop.
 
     Args:
@@ -79,13 +69,13 @@ def all_checks(folder: Path, prints_label: bool = False) -> Iterator[Check]:
     yield _tried(tr("window"), _window, tr("Install the system libraries libgl1 and libegl1."))
 
 
-def _tried(part: str, attempt: Callable[[], str], advice: str) -> Check:
+def _tried(part: str, attempt: Callable[[], str], advice: str) -> PartCheck:
     try:
-        return Check(part, True, attempt())
+        return PartCheck(part, True, attempt())
     except (KioskError, LabelError) as error:
-        return Check(part, False, error.operator_message, advice)
+        return PartCheck(part, False, error.operator_message, advice)
     except (ImportError, OSError) as error:
-        return Check(part, False, str(error), advice)
+        return PartCheck(part, False, str(error), advice)
 
 
 def _sheets(folder: Path) -> str:

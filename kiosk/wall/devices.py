@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import http.client
-from dataclasses import dataclass
 from pathlib import Path
 
+from kiosk.presenters.ports import DeviceChoice
 from kiosk.scan.input_device import keyboards
 from labels.errors import LabelError
 from labels.ipp import Operation, Tag, answer, attribute, request
@@ -15,31 +15,23 @@ _CUPS_TIMEOUT_S = 3.0
 _MOST_ANSWER_BYTES = 1_000_000
 
 
-@dataclass(frozen=True)
-class Device:
-    """A device: its name for people, and the text that its setting in kiosk.toml takes."""
-
-    name: str
-    setting: str
-
-
-def scanners() -> list[Device]:
+def scanners() -> list[DeviceChoice]:
     """Return what types: hand scanners and keyboards."""
-    return [Device(f"{one.name} ({one.usb})", one.usb) for one in keyboards()]
+    return [DeviceChoice(f"{one.name} ({one.usb})", one.usb) for one in keyboards()]
 
 
-def cameras(system: Path = Path("/sys/class/video4linux")) -> list[Device]:
+def cameras(system: Path = Path("/sys/class/video4linux")) -> list[DeviceChoice]:
     """Return the cameras by the number that the kiosk opens them with; a camera's second stream is left out."""
     found = []
     for folder in sorted(system.glob("video*"), key=lambda path: int(path.name[5:] or 0)):
         if (folder / "index").is_file() and (folder / "index").read_text().strip() != "0":
             continue
         name = (folder / "name").read_text().strip() if (folder / "name").is_file() else folder.name
-        found.append(Device(name, folder.name[5:]))
+        found.append(DeviceChoice(name, folder.name[5:]))
     return found
 
 
-def printers(host: str = _CUPS[0], port: int = _CUPS[1]) -> list[Device]:
+def printers(host: str = _CUPS[0], port: int = _CUPS[1]) -> list[DeviceChoice]:
     """Return the print queues of this computer; none where no print service answers."""
     wanted = request(Operation.GET_QUEUES, 1, [(Tag.OPERATION, (
         attribute("attributes-charset", Tag.CHARSET, "utf-8"),
@@ -54,4 +46,4 @@ def printers(host: str = _CUPS[0], port: int = _CUPS[1]) -> list[Device]:
     finally:
         connection.close()
     names = [str(name) for group in found.all_of(Tag.PRINTER) for name in group.get("printer-name", [])]
-    return [Device(name, f"ipp://{host}:{port}/printers/{name}") for name in names]
+    return [DeviceChoice(name, f"ipp://{host}:{port}/printers/{name}") for name in names]

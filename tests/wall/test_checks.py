@@ -9,11 +9,12 @@ from pathlib import Path
 
 import pytest
 
+from kiosk.presenters.ports import PartCheck
 from kiosk.wall import checks
-from kiosk.wall.checks import Check, all_checks
+from kiosk.wall.checks import all_checks
 
 
-def check(yard: Path, part: str) -> Check:
+def check(yard: Path, part: str) -> PartCheck:
     return next(one for one in all_checks(yard) if one.part == part)
 
 

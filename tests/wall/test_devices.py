@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from printer_programs import PrintQueue, missing
 
-from kiosk.wall.devices import Device, cameras, printers
+from kiosk.presenters.ports import DeviceChoice
+from kiosk.wall.devices import cameras, printers
 
 
 def test_camera_is_listed_once_by_its_number(tmp_path: Path) -> None:
@@ -17,7 +18,7 @@ def test_camera_is_listed_once_by_its_number(tmp_path: Path) -> None:
         folder.mkdir()
         (folder / "name").write_text(f"{name}\n")
         (folder / "index").write_text(f"{index}\n")
-    assert cameras(tmp_path) == [Device("Bench camera", "0"), Device("Other", "10")]
+    assert cameras(tmp_path) == [DeviceChoice("Bench camera", "0"), DeviceChoice("Other", "10")]
 
 
 def test_no_print_service_means_no_queues() -> None:
@@ -33,6 +34,6 @@ def test_queues_of_a_real_print_service_are_listed_with_their_addresses(tmp_path
     try:
         for name in ("labels", "office"):
             queue.add(name, "-v", f"file:{tmp_path / name}")
-        assert printers(port=queue.port) == [Device(name, queue.address(name)) for name in ("labels", "office")]
+        assert printers(port=queue.port) == [DeviceChoice(name, queue.address(name)) for name in ("labels", "office")]
     finally:
         queue.stop()

@@ -10,9 +10,10 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
+from demo_shop.drive import Account, Worker
 from demo_shop.driver import Driver
 from kiosk.presenters.set_up_ports import FirstYard
-from kiosk.presenters.states import CautionsState, ComponentState, IdleState, PageState, SavedState
+from kiosk.presenters.states import ComponentState, IdleState, PageState, SavedState
 from kiosk.set_up.founding import make_folder
 from kiosk.shop import Shop
 
@@ -140,26 +141,12 @@ def grease(driver: Driver, account: dict[str, str]) -> None:
     driver.scan(account["bearing"])
     driver.see(ComponentState, lambda state: state.quick is not None)
     driver.touch("Cautions first")
-    through_cautions(driver)
+    Worker(driver, [], Account()).cautions()
     driver.see(ComponentState)
     driver.picture("component")
     driver.touch("Save 2 strokes")
     driver.see(SavedState)
     driver.picture("saved")
-
-
-def through_cautions(driver: Driver) -> None:
-    """Confirm every card, then the hour meter where it is asked for."""
-    while open_cards := [card for card in driver.see(CautionsState).cards if not card.confirmed]:
-        card = open_cards[0]
-        driver.touch_in_list(card.hazard)
-        driver.see(CautionsState, lambda state, key=card.key: all(
-            other.confirmed for other in state.cards if other.key == key))
-    state = driver.see(CautionsState)
-    if state.hours is not None and not state.hours.confirmed:
-        driver.touch("Hours are right")
-        driver.see(CautionsState, lambda state: state.ready)
-    driver.touch("Go on")
 
 
 def main(shop_folder: str, out: str, size: str) -> None:

@@ -52,3 +52,10 @@ def test_work_of_another_thread__asked_in_spanish__stays_spanish() -> None:
     thread.start()
     thread.join()
     assert (said, language.current()) == (["es"], "de")
+
+
+@pytest.mark.parametrize(("spoken", "word"), [("en", "Save"), ("es", "Guardar"), ("de", "Speichern")])
+def test_tr__a_text__is_that_of_the_language_spoken(spoken: str, word: str) -> None:
+    """The catalogue of whoever stands at the kiosk answers; common practice, no source."""
+    with language.speaking(spoken):
+        assert language.tr("Save") == word

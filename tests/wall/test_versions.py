@@ -154,6 +154,17 @@ def test_version_that_lasted_is_on_trial_no_more(tmp_path: Path) -> None:
     assert program.trial() is None and count_start(program, print) is False
 
 
+def test_version_that_is_there_is_not_installed_over(tmp_path: Path, first_wheel: Path) -> None:
+    """Installing over what runs would pull the program away from under it."""
+    program = Program(tmp_path / "program")
+    kiosk = program.path("1.0.0") / "bin" / "kiosk"
+    kiosk.parent.mkdir(parents=True)
+    kiosk.write_text("runs")
+    with pytest.raises(UpdateRefused, match="installed already"):
+        program.stage(first_wheel, Path(sys.executable), LIBRARIES, print)
+    assert kiosk.read_text() == "runs"
+
+
 @pytest.mark.parametrize("name", ["other-1.0.0-py3-none-any.whl", "shaft_and_belt_kiosk-1.0-cp311-linux.whl", "x"])
 def test_another_file_is_no_update(tmp_path: Path, name: str) -> None:
     """A stick holds many things."""
